@@ -1,0 +1,31 @@
+# One library per folder of src/. A library may link only what src/layers.txt lets its folder include.
+
+add_library(strandbook_flags INTERFACE)
+target_include_directories(strandbook_flags INTERFACE ${PROJECT_SOURCE_DIR}/src)
+target_compile_options(strandbook_flags INTERFACE
+  -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wnon-virtual-dtor -Woverloaded-virtual -Werror)
+
+# strandbook_library(FOLDER LINKS ...): library of src/FOLDER, and the test program of its *_test.cpp files.
+function(strandbook_library folder)
+  cmake_parse_arguments(arg "" "" "LINKS;TEST_LINKS" ${ARGN})
+  string(REPLACE "/" "_" name ${folder})
+  set(root ${PROJECT_SOURCE_DIR}/src/${folder})
+  file(GLOB sources CONFIGURE_DEPENDS ${root}/*.cpp)
+  set(tests ${sources})
+  list(FILTER sources EXCLUDE REGEX "_test\\.cpp$")
+  list(FILTER tests INCLUDE REGEX "_test\\.cpp$")
+  if(sources)
+    add_library(${name} STATIC ${sources})
+    target_link_libraries(${name} PUBLIC strandbook_flags ${arg_LINKS})
+  else()
+    add_library(${name} INTERFACE)
+    target_link_libraries(${name} INTERFACE strandbook_flags ${arg_LINKS})
+  endif()
+  if(tests AND STRANDBOOK_TESTS)
+    add_executable(${name}_test ${tests})
+    target_link_libraries(${name}_test PRIVATE ${name} ${arg_TEST_LINKS} GTest::gtest_main rapidcheck)
+    target_compile_definitions(${name}_test PRIVATE
+      STRANDBOOK_ROOT="${PROJECT_SOURCE_DIR}")
+    add_test(NAME ${name} COMMAND ${name}_test WORKING_DIRECTORY ${PROJECT_SOURCE_DIR})
+  endif()
+endfunction()
