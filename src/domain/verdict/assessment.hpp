@@ -21,6 +21,7 @@ enum class Reason : std::uint8_t {
   no_light,                    ///< the meter saw nothing: open strand or not connected
   no_reference,                ///< a level without any reference it may be subtracted from
   reference_after_reading,
+  reference_expired,           ///< older than the practice file allows
   reference_setting_differs,   ///< the meter's wavelength key was not the same at reference and reading
   reference_instrument_differs,///< other source, meter or cords than at the reference
   reference_drifted,           ///< opening and closing reference differ by more than allowed
