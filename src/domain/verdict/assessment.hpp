@@ -20,6 +20,7 @@ enum class Reason : std::uint8_t {
   no_reading,
   no_light,                    ///< the meter saw nothing: open strand or not connected
   no_reference,                ///< a level without any reference it may be subtracted from
+  ambiguous_reference,         ///< several references could be meant
   reference_after_reading,
   reference_expired,           ///< older than the practice file allows
   reference_setting_differs,   ///< the meter's wavelength key was not the same at reference and reading
@@ -29,8 +30,7 @@ enum class Reason : std::uint8_t {
   method_unstated,
   methods_differ,              ///< schedule and reference name different methods
   impossible_value,            ///< loss below what a passive link can show
-  no_limit,                    ///< the rule has no value for this fibre or wavelength
-  limit_not_counted,           ///< length, connections or splices not in the schedule
+  no_limit,                    ///< the rule has no value, or the schedule does not give what it counts
 };
 
 /// A sentence for a technician: what is wrong and what to do next.
@@ -43,6 +43,7 @@ struct JudgedTest {
   std::uint32_t reading = nothing;     ///< index into readings of the one that counts
   std::uint32_t reference = nothing;   ///< index into references
   std::uint32_t limit = nothing;       ///< index into Assessment::limits
+  std::uint32_t limit_problem = nothing;  ///< index into limit_problems where there is no limit
   std::uint32_t other_readings = 0;    ///< how many more were taken and are kept
   Nanometres wavelength;
   Decibels loss;                       ///< meaningful where has_loss
@@ -77,8 +78,10 @@ struct Assessment {
   ReadingSet readings;
   std::vector<const RuleSet*> rules;  ///< the rule sets that gave limits
   std::vector<Limit> limits;
+  std::vector<Problem> limit_problems;  ///< why a limit could not be worked out
   std::vector<JudgedTest> tests;      ///< in schedule order, then wavelength, then direction
   std::vector<UnmatchedReading> unmatched;
+  std::vector<std::uint32_t> tidied;  ///< readings whose names differed in case or blanks, or in a confirmed way
   GuardBand guard = GuardBand::none;
   Summary summary;
 };
