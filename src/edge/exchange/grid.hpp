@@ -37,7 +37,10 @@ class Grid {
     cells_.reserve(cells);
   }
   void begin_row() { row_starts_.push_back(cells_.size()); }
-  void add_cell(std::size_t offset, std::size_t length) { cells_.push_back({offset, length}); }
+  /// offset below 2^40, length below 2^24: the readers refuse larger files and cells.
+  void add_cell(std::size_t offset, std::size_t length) {
+    cells_.push_back({offset & 0xFFFFFFFFFFU, static_cast<std::uint32_t>(length) & 0xFFFFFFU});
+  }
 
   /// How the file was read, in words for the person: "UTF-8 with byte-order mark; ';' between cells".
   std::string how_read;

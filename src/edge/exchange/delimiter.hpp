@@ -1,0 +1,21 @@
+#pragma once
+// Which character stands between the cells of a text table, decided from the text itself.
+
+#include <optional>
+#include <string>
+#include <string_view>
+
+namespace strandbook {
+
+struct Delimiter {
+  std::optional<char> character;  ///< none: the file has one column
+  bool stated = false;            ///< the file's first line says so ("sep=;")
+};
+
+/// Reads the "sep=" line where there is one; else compares , ; tab | over the first rows, quote-aware.
+Delimiter find_delimiter(std::string_view text);
+
+/// "';' between cells", "tab between cells", "one column".
+std::string describe(const Delimiter& delimiter);
+
+}  // namespace strandbook
