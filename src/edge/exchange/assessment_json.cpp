@@ -1,0 +1,317 @@
+#include <fmt/format.h>
+
+#include "edge/exchange/assessment_out.hpp"
+#include "edge/exchange/output_file.hpp"
+#include "edge/exchange/text_out.hpp"
+
+namespace strandbook {
+namespace {
+
+constexpr int decimals = 6;
+constexpr std::size_t flush_at = 1U << 20;
+
+/// Members of a JSON object, one after the other.
+class Members {
+ public:
+  explicit Members(std::string& out) : out_(out) { out_ += '{'; }
+  void text(const char* key, std::string_view value) {
+    name(key);
+    append_json_text(out_, value);
+  }
+  /// Text, or null where it is empty.
+  void maybe_text(const char* key, std::string_view value) {
+    if (value.empty()) raw(key, "null");
+    else text(key, value);
+  }
+  void number(const char* key, double value) {
+    name(key);
+    append_decimal(out_, value, decimals);
+  }
+  void raw(const char* key, std::string_view json) {
+    name(key);
+    out_ += json;
+  }
+  void name(const char* key) {
+    if (!first_) out_ += ',';
+    first_ = false;
+    out_ += '"';
+    out_ += key;
+    out_ += "\":";
+  }
+  void end() { out_ += '}'; }
+
+ private:
+  std::string& out_;
+  bool first_ = true;
+};
+
+void append_source(Members& members, const RuleRef& source) {
+  members.text("source", describe(source));
+  members.text("standing", text_of(source.standing));
+}
+
+void append_rule(std::string& out, const RuleSet& rule) {
+  Members members(out);
+  members.text("id", rule.id);
+  members.text("title", rule.title);
+  members.text("document", rule.document);
+  members.text("edition", rule.edition);
+  members.end();
+}
+
+void append_rules(Members& members, std::string& out, const Assessment& all) {
+  members.name("rule");
+  if (all.rules.empty()) out += "null";
+  else append_rule(out, *all.rules.front());
+  members.name("rules");
+  out += '[';
+  for (const RuleSet* rule : all.rules) {
+    if (rule != all.rules.front()) out += ',';
+    append_rule(out, *rule);
+  }
+  out += ']';
+  members.text("guard", text_of(all.guard));
+}
+
+void append_summary(Members& members, std::string& out, const Summary& summary) {
+  members.name("summary");
+  Members counts(out);
+  counts.number("planned", static_cast<double>(summary.planned));
+  for (const auto& [key, outcome] : {std::pair{"pass", Outcome::pass},
+                                     {"conditional_pass", Outcome::conditional_pass},
+                                     {"conditional_fail", Outcome::conditional_fail},
+                                     {"fail", Outcome::fail},
+                                     {"not_tested", Outcome::not_tested},
+                                     {"invalid", Outcome::invalid}})
+    counts.number(key, static_cast<double>(summary.count(outcome)));
+  counts.end();
+}
+
+/// What is written with every test of a limit: its value, its working and what was taken for granted.
+std::string limit_members(const Limit& limit) {
+  std::string out;
+  out += ",\"working\":" + working_json(limit);
+  out += ",\"rests_on_memory\":";
+  out += rests_on_memory(limit) ? "true" : "false";
+  out += ",\"notes\":[";
+  for (std::size_t i = 0; i < limit.notes.size(); ++i) {
+    if (i > 0) out += ',';
+    append_json_text(out, limit.notes[i]);
+  }
+  out += ']';
+  return out;
+}
+
+/// Ids of the findings that concern each test, as JSON lists.
+std::vector<std::string> finding_lists(const JudgedJob& job) {
+  std::vector<std::string> lists(job.assessment.tests.size());
+  for (const Finding& finding : job.findings)
+    for (const std::uint32_t test : finding.tests) {
+      std::string& list = lists[test];
+      list += list.empty() ? "[" : ",";
+      append_json_text(list, finding.id);
+    }
+  for (std::string& list : lists)
+    if (!list.empty()) list += ']';
+  return lists;
+}
+
+class JobWriter {
+ public:
+  JobWriter(const JudgedJob& job, OutputFile& file) : job_(job), all_(job.assessment), file_(file) {
+    for (const Limit& limit : all_.limits) limit_members_.push_back(limit_members(limit));
+    finding_lists_ = finding_lists(job);
+  }
+
+  bool write(const Progress& progress) {
+    Members members(out_);
+    members.number("format", 1);
+    members.maybe_text("job", job_.name);
+    append_rules(members, out_, all_);
+    append_summary(members, out_, all_.summary);
+    members.name("tests");
+    if (!append_tests(progress)) return false;
+    members.name("findings");
+    append_list(job_.findings, [this](const Finding& each) { append_finding(each); });
+    members.name("unread_rows");
+    append_list(job_.unread_rows, [this](const Problem& each) { append_unread(each); });
+    members.name("unmatched_readings");
+    append_list(all_.unmatched, [this](const UnmatchedReading& each) { append_unmatched(each); });
+    members.name("import_notes");
+    append_list(job_.notes, [this](const ImportNote& each) {
+      Members note(out_);
+      note.text("file", each.file);
+      note.maybe_text("sheet", each.sheet);
+      note.text("text", each.text);
+      note.end();
+    });
+    members.end();
+    out_ += '\n';
+    file_.write(out_);
+    return true;
+  }
+
+ private:
+  template <class List, class Append>
+  void append_list(const List& list, Append append) {
+    out_ += '[';
+    bool first = true;
+    for (const auto& each : list) {
+      if (!first) out_ += ",\n";
+      first = false;
+      append(each);
+    }
+    out_ += ']';
+  }
+
+  bool append_tests(const Progress& progress) {
+    out_ += "[\n";
+    for (std::size_t i = 0; i < all_.tests.size(); ++i) {
+      if (i > 0) out_ += ",\n";
+      append_test(i);
+      if (out_.size() < flush_at) continue;
+      file_.write(out_);
+      out_.clear();
+      if (progress && !progress(static_cast<double>(i) / static_cast<double>(all_.tests.size()))) return false;
+    }
+    out_ += ']';
+    return true;
+  }
+
+  void append_loss(Members& members, const JudgedTest& test) {
+    if (!test.has_loss) {
+      for (const char* key : {"loss_db", "uncertainty_db", "expanded_uncertainty_db", "shared_uncertainty_db"})
+        members.raw(key, "null");
+      return;
+    }
+    members.number("loss_db", test.loss.value);
+    members.number("uncertainty_db", test.standard_uncertainty.value);
+    members.number("expanded_uncertainty_db", 2 * test.standard_uncertainty.value);
+    members.number("shared_uncertainty_db", test.shared_uncertainty.value);
+  }
+
+  void append_margin(Members& members, const JudgedTest& test) {
+    if (test.limit == nothing) members.raw("limit_db", "null");
+    else members.number("limit_db", all_.limits[test.limit].value.value);
+    if (test.limit == nothing || !test.has_loss) members.raw("margin_db", "null");
+    else members.number("margin_db", (all_.limits[test.limit].value - test.loss).value);
+    if (test.judged()) members.number("conformance_probability", test.conformance);
+    else members.raw("conformance_probability", "null");
+  }
+
+  void append_test(std::size_t index) {
+    const JudgedTest& test = all_.tests[index];
+    const ScheduledStrand& strand = all_.schedule[test.strand];
+    Members members(out_);
+    members.text("link", strand.link.empty() ? strand.cable : strand.link);
+    members.text("strand", strand.strand);
+    if (test.wavelength.value > 0) members.number("wavelength_nm", test.wavelength.value);
+    else members.raw("wavelength_nm", "null");
+    members.maybe_text("direction", test.direction ? text_of(*test.direction) : std::string_view{});
+    append_loss(members, test);
+    append_margin(members, test);
+    members.text("outcome", text_of(test.outcome));
+    append_reason(members, test);
+    if (test.reference != nothing) members.maybe_text("reference", all_.references[test.reference].id);
+    if (test.reading != nothing && all_.readings.rows[test.reading].has_time)
+      members.text("time", iso_text(all_.readings.rows[test.reading].time));
+    members.number("other_readings", test.other_readings);
+    members.raw("findings", finding_lists_[index].empty() ? "[]" : finding_lists_[index]);
+    if (test.limit != nothing) out_ += limit_members_[test.limit];
+    else members.raw("working", "[]");
+    members.end();
+  }
+
+  void append_reason(Members& members, const JudgedTest& test) {
+    std::string reason{sentence_of(test.reason)};
+    if (test.reason == Reason::no_limit && test.limit_problem != nothing)
+      reason += " " + describe(all_.limit_problems[test.limit_problem]);
+    members.maybe_text("reason", reason);
+  }
+
+  void append_finding(const Finding& finding) {
+    Members members(out_);
+    members.text("id", finding.id);
+    members.text("kind", finding.kind);
+    members.text("summary", finding.summary);
+    members.name("evidence");
+    Members evidence(out_);
+    for (const auto& [key, value] : finding.evidence) {
+      if (const double* number = std::get_if<double>(&value)) evidence.number(key.c_str(), *number);
+      else evidence.text(key.c_str(), std::get<std::string>(value));
+    }
+    evidence.end();
+    members.name("tests");
+    append_list(finding.tests, [this](std::uint32_t test) { append_decimal(out_, test, 0); });
+    members.text("advice", finding.advice);
+    members.end();
+  }
+
+  void append_place(Members& members, const Place& at) {
+    members.maybe_text("file", at.file);
+    members.maybe_text("sheet", at.sheet);
+    if (at.row > 0) members.number("row", static_cast<double>(at.row));
+    else members.raw("row", "null");
+    members.maybe_text("column", at.column);
+  }
+
+  void append_unread(const Problem& row) {
+    Members members(out_);
+    append_place(members, row.at);
+    members.text("found", row.found);
+    members.text("expected", row.wanted);
+    members.maybe_text("advice", row.advice);
+    members.raw("kept", "true");
+    members.end();
+  }
+
+  void append_unmatched(const UnmatchedReading& row) {
+    const Reading& reading = all_.readings.rows[row.reading];
+    Members members(out_);
+    append_place(members, all_.readings.place_of(reading));
+    members.text("link", reading.link);
+    members.text("strand", reading.strand);
+    members.number("wavelength_nm", reading.wavelength.value);
+    members.maybe_text("direction", reading.direction ? text_of(*reading.direction) : std::string_view{});
+    if (reading.kind == ReadingKind::loss) members.number("loss_db", reading.value);
+    if (reading.kind == ReadingKind::power) members.number("power_dbm", reading.value);
+    members.text("why", row.why);
+    members.maybe_text("proposal", row.proposal);
+    members.maybe_text("alike_by", row.by);
+    members.end();
+  }
+
+  const JudgedJob& job_;
+  const Assessment& all_;
+  OutputFile& file_;
+  std::string out_;
+  std::vector<std::string> limit_members_;
+  std::vector<std::string> finding_lists_;
+};
+
+}  // namespace
+
+std::string working_json(const Limit& limit) {
+  std::string out = "[";
+  for (const LimitTerm& term : limit.working) {
+    if (out.size() > 1) out += ',';
+    Members members(out);
+    members.text("term", term.term);
+    members.number("count", term.count);
+    members.number("each_db", term.each.value);
+    members.number("total_db", term.total.value);
+    append_source(members, term.source);
+    members.end();
+  }
+  return out + "]";
+}
+
+Result<Done> write_assessment_json(const JudgedJob& job, const std::string& path, const Progress& progress) {
+  Result<OutputFile> file = OutputFile::create(path);
+  if (!file) return file.problem();
+  if (!JobWriter(job, *file).write(progress))
+    return Problem{{path, {}, 0, {}}, "the work was cancelled", "", "Nothing was written."};
+  return file->commit();
+}
+
+}  // namespace strandbook
