@@ -22,7 +22,7 @@ enum class Scale { absolute, per_loss, per_kilometre };
 enum class Enters { always, instruments_differ, without_closing_check };
 
 /// Who shares it: averaging readings never removes what a session shares.
-enum class SharedBy { nothing, session };
+enum class SharedBy { reading, session };
 
 struct ContributionRow {
   std::string name;
@@ -33,7 +33,7 @@ struct ContributionRow {
   Scale scale = Scale::absolute;
   Spread spread = Spread::rectangular;
   Enters enters = Enters::always;
-  SharedBy shared = SharedBy::nothing;
+  SharedBy shared = SharedBy::reading;
   Decibels minimum;  ///< least half-width of a scaled contribution
   RuleRef source;
 };
@@ -53,7 +53,7 @@ struct LossConditions {
 struct Contribution {
   std::string name;
   Decibels standard;  ///< u_k, k = 1
-  SharedBy shared = SharedBy::nothing;
+  SharedBy shared = SharedBy::reading;
 };
 
 struct StandardUncertainty {

@@ -11,14 +11,14 @@ namespace {
 // SOURCE: JCGM 100:2008 (GUM), H.1: u = 25, 5.8, 3.9, 6.7, 2.88675, 16.5988 nm combine to 31.66 (printed 32).
 TEST(Uncertainty, EndGaugeOfTheGuide) {
   std::vector<Contribution> parts;
-  for (const double u : {25.0, 5.8, 3.9, 6.7, 2.88675, 16.5988}) parts.push_back({"", {u}, SharedBy::nothing});
+  for (const double u : {25.0, 5.8, 3.9, 6.7, 2.88675, 16.5988}) parts.push_back({"", {u}, SharedBy::reading});
   EXPECT_NEAR(combined_standard(parts).value, 31.66, 0.005);
 }
 
 // SOURCE: JCGM 100:2008 (GUM), H.1.3.2 sub-sum: 5.8, 3.9, 6.7 combine to 9.68194.
 TEST(Uncertainty, EndGaugeSubSum) {
   const std::vector<Contribution> parts{
-      {"", {5.8}, SharedBy::nothing}, {"", {3.9}, SharedBy::nothing}, {"", {6.7}, SharedBy::nothing}};
+      {"", {5.8}, SharedBy::reading}, {"", {3.9}, SharedBy::reading}, {"", {6.7}, SharedBy::reading}};
   EXPECT_NEAR(combined_standard(parts).value, 9.68194, 5e-6);
 }
 
@@ -42,11 +42,11 @@ UncertaintyModel worked_budget() {
     row.enters = when;
     model.push_back(row);
   };
-  add("linearity", 0.05, Spread::rectangular, SharedBy::nothing);
+  add("linearity", 0.05, Spread::rectangular, SharedBy::reading);
   add("drift", 0.05, Spread::rectangular, SharedBy::session, Enters::without_closing_check);
-  add("resolution", 0.01 / std::sqrt(6.0), Spread::normal, SharedBy::nothing);
-  add("polarisation", 0.02, Spread::rectangular, SharedBy::nothing);
-  add("mating", 0.05, Spread::normal, SharedBy::nothing);
+  add("resolution", 0.01 / std::sqrt(6.0), Spread::normal, SharedBy::reading);
+  add("polarisation", 0.02, Spread::rectangular, SharedBy::reading);
+  add("mating", 0.05, Spread::normal, SharedBy::reading);
   add("cord joint", 0.10, Spread::rectangular, SharedBy::session);
   add("cord joint", 0.10, Spread::rectangular, SharedBy::session);
   add("calibration", 0.09, Spread::normal, SharedBy::session, Enters::instruments_differ);

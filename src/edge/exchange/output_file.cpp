@@ -3,7 +3,7 @@
 #include <unistd.h>
 
 #include <cerrno>
-#include <cstring>
+#include <filesystem>
 #include <system_error>
 
 namespace strandbook {
@@ -18,6 +18,13 @@ Problem cannot_write(const std::string& path, int error) {
 }  // namespace
 
 Result<OutputFile> OutputFile::create(const std::string& path) {
+  std::error_code error;
+  // A pipe or a terminal cannot be renamed into place: it is written straight.
+  if (path == "-" || (std::filesystem::exists(path, error) && !std::filesystem::is_regular_file(path, error))) {
+    std::FILE* open = path == "-" ? ::fdopen(::dup(STDOUT_FILENO), "wb") : std::fopen(path.c_str(), "wb");
+    if (open == nullptr) return cannot_write(path, errno);
+    return OutputFile(path, {}, open);
+  }
   std::string temporary = path + ".part" + std::to_string(::getpid());
   std::FILE* file = std::fopen(temporary.c_str(), "wb");
   if (file == nullptr) return cannot_write(path, errno);
@@ -27,7 +34,7 @@ Result<OutputFile> OutputFile::create(const std::string& path) {
 OutputFile::~OutputFile() {
   if (!file_) return;
   file_.reset();
-  std::remove(temporary_.c_str());
+  if (!temporary_.empty()) std::remove(temporary_.c_str());
 }
 
 void OutputFile::write(std::string_view text) {
@@ -36,11 +43,12 @@ void OutputFile::write(std::string_view text) {
 
 Result<Done> OutputFile::commit() {
   if (error_ == 0 && std::fflush(file_.get()) != 0) error_ = errno;
-  if (error_ == 0 && ::fsync(::fileno(file_.get())) != 0 && errno != EINVAL) error_ = errno;
+  const bool straight = temporary_.empty();
+  if (error_ == 0 && !straight && ::fsync(::fileno(file_.get())) != 0) error_ = errno;
   file_.reset();
-  if (error_ == 0 && std::rename(temporary_.c_str(), path_.c_str()) != 0) error_ = errno;
+  if (error_ == 0 && !straight && std::rename(temporary_.c_str(), path_.c_str()) != 0) error_ = errno;
   if (error_ == 0) return Done{};
-  std::remove(temporary_.c_str());
+  if (!straight) std::remove(temporary_.c_str());
   return cannot_write(path_, error_);
 }
 

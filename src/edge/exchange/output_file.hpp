@@ -12,6 +12,7 @@ namespace strandbook {
 
 class OutputFile {
  public:
+  /// "-" is standard output; devices and pipes are written straight.
   static Result<OutputFile> create(const std::string& path);
   OutputFile(OutputFile&&) = default;
   OutputFile& operator=(OutputFile&&) = delete;

@@ -39,7 +39,7 @@ namespace {
 constexpr std::array spreads = {Spread::rectangular, Spread::triangular, Spread::arcsine, Spread::normal};
 constexpr std::array scales = {Scale::absolute, Scale::per_loss, Scale::per_kilometre};
 constexpr std::array entrances = {Enters::always, Enters::instruments_differ, Enters::without_closing_check};
-constexpr std::array sharers = {SharedBy::nothing, SharedBy::session};
+constexpr std::array sharers = {SharedBy::reading, SharedBy::session};
 constexpr NumberKind half_width_number{"", 0, 5};
 constexpr NumberKind coverage_number{"", 0.1, 10};
 constexpr NumberKind gain_number{"dB", -1, 0};
@@ -67,7 +67,7 @@ ContributionRow read_contribution(const JsonNode& item, RuleDesk& desk) {
   row.half_width = plain_number(object.wanted("half_width"), half_width_number, desk);
   row.scale = choice_or(object, "unit", scales, Scale::absolute);
   row.spread = choice_or(object, "distribution", spreads, Spread::rectangular);
-  row.shared = choice_or(object, "applies_to", sharers, SharedBy::nothing);
+  row.shared = choice_or(object, "applies_to", sharers, SharedBy::reading);
   row.enters = choice_or(object, "enters", entrances, Enters::always);
   if (const JsonNode* k = object.maybe("k")) row.coverage = plain_number(k, coverage_number, desk);
   if (const JsonNode* nm = object.maybe("wavelength_nm"))

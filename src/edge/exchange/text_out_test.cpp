@@ -52,5 +52,12 @@ TEST(OutputFile, IsThereWholeOrNotAtAll) {
   EXPECT_FALSE(write_file("/nowhere/at/all.txt", "x"));
 }
 
+// /dev/full is the kernel's own full disk.
+TEST(OutputFile, AFullDiskIsSaidSo) {
+  const Result<Done> done = write_file("/dev/full", std::string(1 << 20, 'x'));
+  ASSERT_FALSE(done);
+  EXPECT_NE(describe(done.problem()).find("disk is full"), std::string::npos);
+}
+
 }  // namespace
 }  // namespace strandbook

@@ -1,7 +1,35 @@
 #include "front/cli/cli.hpp"
 
+#include <exception>
+
+#include <fmt/format.h>
+
+#include "front/cli/commands.hpp"
+
 namespace strandbook {
 
-int run(int /*argc*/, char** /*argv*/) { return 2; }
+int run(int argc, char** argv) {
+  try {
+    CLI::App app{"strandbook certifies optical-fibre links: limits, readings, outcomes, report."};
+    app.set_version_flag("--version", "strandbook 0.1.0");
+    app.require_subcommand(1);
+    ExitStatus status;
+    add_limit_command(app, status);
+    add_assess_command(app, status);
+    add_report_command(app, status);
+    add_import_command(app, status);
+    add_rules_command(app, status);
+    add_book_command(app, status);
+    try {
+      app.parse(argc, argv);
+    } catch (const CLI::ParseError& error) {
+      return app.exit(error) == 0 ? 0 : 2;
+    }
+    return status.value;
+  } catch (const std::exception& error) {
+    fmt::print(stderr, "strandbook: stopped by an error of its own: {}\n", error.what());
+    return 2;
+  }
+}
 
 }  // namespace strandbook

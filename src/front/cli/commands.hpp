@@ -1,0 +1,21 @@
+#pragma once
+// One function per command: adds it to the command line; its exit status lands in `status`.
+
+#include <CLI/CLI.hpp>
+#include <memory>
+
+namespace strandbook {
+
+/// What the chosen command left: 0 all holds, 1 something fails or is missing, 2 usage or unreadable input.
+struct ExitStatus {
+  int value = 0;
+};
+
+void add_limit_command(CLI::App& app, ExitStatus& status);
+void add_assess_command(CLI::App& app, ExitStatus& status);
+void add_report_command(CLI::App& app, ExitStatus& status);
+void add_import_command(CLI::App& app, ExitStatus& status);
+void add_rules_command(CLI::App& app, ExitStatus& status);
+void add_book_command(CLI::App& app, ExitStatus& status);
+
+}  // namespace strandbook

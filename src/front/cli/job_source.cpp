@@ -1,0 +1,17 @@
+#include "front/cli/job_source.hpp"
+
+namespace strandbook {
+
+Result<JudgedWork> judged_work(const JobOptions& options) {
+  const Result<JobSettings> settings = job_settings(options);
+  if (!settings) return settings.problem();
+  const Result<ImportChoices> choices = import_choices(options);
+  if (!choices) return choices.problem();
+  if (options.files.schedules.empty())
+    return Problem{{"--schedule", {}, 0, {}}, "no schedule", "a cable schedule, or a book with --book", ""};
+  Result<BroughtIn> brought = bring_in(options.files, *choices);
+  if (!brought) return brought.problem();
+  return judge_job(std::move(*brought), *settings);
+}
+
+}  // namespace strandbook

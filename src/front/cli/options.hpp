@@ -1,0 +1,48 @@
+#pragma once
+// Options that several commands share, as text from the command line, and their translation.
+
+#include <CLI/CLI.hpp>
+#include <string>
+#include <vector>
+
+#include "workflow/bring_in.hpp"
+#include "workflow/judge_job.hpp"
+
+namespace strandbook {
+
+/// Texts as given; empty = not given.
+struct JobOptions {
+  JobFiles files;
+  std::string book;
+  std::string name;
+  std::string rule;
+  std::vector<std::string> own_rule_files;
+  std::string uncertainty_file;
+  std::string limit_db;
+  std::string guard;
+  std::string wavelengths;
+  std::string directions;
+  std::string method;
+  std::string cords;
+  std::string configuration;
+  std::string reference_hours;
+  std::vector<std::string> confirm;
+  std::string columns;
+  std::string loss_sign;
+  std::string dates;
+};
+
+void add_file_options(CLI::App& command, JobOptions& options);
+void add_import_options(CLI::App& command, JobOptions& options);
+void add_rule_options(CLI::App& command, JobOptions& options);
+
+Result<JobSettings> job_settings(const JobOptions& options);
+Result<ImportChoices> import_choices(const JobOptions& options);
+
+/// A number typed on the command line; `wanted` says what for.
+Result<double> number_option(const std::string& option, const std::string& text, const std::string& wanted);
+
+/// Prints a problem on standard error and gives exit status 2.
+int refuse(const Problem& problem);
+
+}  // namespace strandbook

@@ -1,0 +1,81 @@
+#include "workflow/judge_job.hpp"
+
+#include <fmt/format.h>
+
+#include "domain/diagnosis/find.hpp"
+
+namespace strandbook {
+namespace {
+
+bool needs_job_rule(const Schedule& schedule, const JobSettings& settings) {
+  if (settings.fixed_limit) return false;
+  for (const ScheduledStrand& strand : schedule)
+    if (strand.rule.empty() && !strand.fixed_limit) return true;
+  return false;
+}
+
+Result<JudgeSettings> judge_settings(const KnownRules& known, const JobSettings& job, const Schedule& schedule) {
+  JudgeSettings settings;
+  if (!job.rule.empty() || needs_job_rule(schedule, job)) {
+    const Result<const RuleSet*> rule = rule_by_id(*known.rulebook, job.rule);
+    if (!rule) return rule.problem();
+    settings.plan.rule = *rule;
+  }
+  settings.plan.fixed_limit = job.fixed_limit;
+  settings.plan.wavelengths = job.wavelengths;
+  settings.plan.directions = job.directions;
+  settings.plan.method = job.method;
+  settings.plan.cords = job.cords;
+  settings.plan.configuration = job.configuration;
+  settings.guard = job.guard;
+  settings.references = known.practice.references;
+  if (job.reference_valid_s) settings.references.valid_for_s = job.reference_valid_s;
+  settings.gain_allowance = known.practice.gain_allowance;
+  settings.uncertainty = known.practice.uncertainty;
+  settings.confirmed_repairs = job.confirmed_repairs;
+  return settings;
+}
+
+void note_tidied_names(JudgedJob& job) {
+  const Assessment& all = job.assessment;
+  constexpr std::size_t most_shown = 20;
+  for (std::size_t i = 0; i < all.tidied.size() && i < most_shown; ++i) {
+    const Reading& reading = all.readings.rows[all.tidied[i]];
+    const Place at = all.readings.place_of(reading);
+    job.notes.push_back({at.file, at.sheet,
+                         fmt::format("row {}: \"{}{}{}\" was taken for a scheduled strand whose name differs in spelling",
+                                     at.row, reading.link, reading.link.empty() ? "" : "/", reading.strand)});
+  }
+  if (all.tidied.size() > most_shown)
+    job.notes.push_back({"", "", fmt::format("{} more names were matched in the same way", all.tidied.size() - most_shown)});
+}
+
+}  // namespace
+
+Result<JudgedWork> judge_job(BroughtIn brought, const JobSettings& settings) {
+  const Result<KnownRules> known = know_rules(settings.own_rule_files, settings.uncertainty_file);
+  if (!known) return known.problem();
+  SortedSchedule sorted = without_repeats(std::move(brought.input.schedule));
+  brought.input.schedule = std::move(sorted.strands);
+  for (Problem& repeated : sorted.repeated) brought.unread.push_back(std::move(repeated));
+  const Result<JudgeSettings> how = judge_settings(*known, settings, brought.input.schedule);
+  if (!how) return how.problem();
+  Result<Assessment> assessment = judge(std::move(brought.input), *known->rulebook, *how);
+  if (!assessment) return assessment.problem();
+  JudgedWork work{known->rulebook, known->practice, {}};
+  work.job.name = settings.name;
+  work.job.assessment = std::move(*assessment);
+  work.job.findings = find_causes(work.job.assessment, how->references);
+  work.job.unread_rows = std::move(brought.unread);
+  work.job.notes = std::move(brought.notes);
+  note_tidied_names(work.job);
+  return work;
+}
+
+bool all_holds(const JudgedJob& job) {
+  const Summary& summary = job.assessment.summary;
+  const std::size_t holding = summary.count(Outcome::pass) + summary.count(Outcome::conditional_pass);
+  return holding == summary.planned && job.unread_rows.empty() && job.assessment.unmatched.empty();
+}
+
+}  // namespace strandbook

@@ -1,0 +1,43 @@
+#pragma once
+// From what was brought in to a judged job.
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "domain/diagnosis/finding.hpp"
+#include "workflow/bring_in.hpp"
+#include "workflow/know_rules.hpp"
+
+namespace strandbook {
+
+/// What the person settles for the job.
+struct JobSettings {
+  std::string name;
+  std::string rule;  ///< id; may be empty where the schedule gives rules or limits
+  std::vector<std::string> own_rule_files;
+  std::string uncertainty_file;
+  std::optional<Decibels> fixed_limit;
+  GuardBand guard = GuardBand::none;
+  std::vector<Nanometres> wavelengths;
+  std::optional<DirectionDemand> directions;
+  std::optional<ReferenceMethod> method;
+  std::optional<CordGrade> cords;
+  std::optional<Configuration> configuration;
+  std::optional<std::int64_t> reference_valid_s;
+  NameRepairs confirmed_repairs = 0;
+};
+
+/// A judged job and the rules it points into.
+struct JudgedWork {
+  std::shared_ptr<const Rulebook> rulebook;
+  Practice practice;
+  JudgedJob job;
+};
+
+Result<JudgedWork> judge_job(BroughtIn brought, const JobSettings& settings);
+
+/// True where every test passes (conditionally or not) and no row or reading is left over.
+bool all_holds(const JudgedJob& job);
+
+}  // namespace strandbook
