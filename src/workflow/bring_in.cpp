@@ -60,7 +60,9 @@ Result<Done> bring_readings(BroughtIn& brought, const std::string& path, const I
 
 Result<std::string> read_map_file(const std::string& path) { return read_file_bytes(path); }
 
-Result<BroughtIn> bring_in(const JobFiles& files, const ImportChoices& choices) { return bring_in_more(files, choices, {}); }
+Result<BroughtIn> bring_in(const JobFiles& files, const ImportChoices& choices) {
+  return bring_in_more(files, choices, {});
+}
 
 Result<BroughtIn> bring_in_more(const JobFiles& files, const ImportChoices& choices, const Schedule& known) {
   BroughtIn brought;
@@ -70,7 +72,8 @@ Result<BroughtIn> bring_in_more(const JobFiles& files, const ImportChoices& choi
     if (const Result<Done> done = bring_references(brought, path, choices); !done) return done.problem();
   const Schedule& schedule = brought.input.schedule.empty() ? known : brought.input.schedule;
   for (const std::string& path : files.readings)
-    if (const Result<Done> done = bring_readings(brought, path, choices, schedule); !done) return done.problem();
+    if (const Result<Done> done = bring_readings(brought, path, choices, schedule); !done)
+      return done.problem();
   return brought;
 }
 

@@ -14,7 +14,8 @@ bool needs_job_rule(const Schedule& schedule, const JobSettings& settings) {
   return false;
 }
 
-Result<JudgeSettings> judge_settings(const KnownRules& known, const JobSettings& job, const Schedule& schedule) {
+Result<JudgeSettings> judge_settings(const KnownRules& known, const JobSettings& job,
+                                     const Schedule& schedule) {
   JudgeSettings settings;
   if (!job.rule.empty() || needs_job_rule(schedule, job)) {
     const Result<const RuleSet*> rule = rule_by_id(*known.rulebook, job.rule);
@@ -42,12 +43,14 @@ void note_tidied_names(JudgedJob& job) {
   for (std::size_t i = 0; i < all.tidied.size() && i < most_shown; ++i) {
     const Reading& reading = all.readings.rows[all.tidied[i]];
     const Place at = all.readings.place_of(reading);
-    job.notes.push_back({at.file, at.sheet,
-                         fmt::format("row {}: \"{}{}{}\" was taken for a scheduled strand whose name differs in spelling",
-                                     at.row, reading.link, reading.link.empty() ? "" : "/", reading.strand)});
+    job.notes.push_back(
+        {at.file, at.sheet,
+         fmt::format("row {}: \"{}{}{}\" was taken for a scheduled strand whose name differs in spelling",
+                     at.row, reading.link, reading.link.empty() ? "" : "/", reading.strand)});
   }
   if (all.tidied.size() > most_shown)
-    job.notes.push_back({"", "", fmt::format("{} more names were matched in the same way", all.tidied.size() - most_shown)});
+    job.notes.push_back(
+        {"", "", fmt::format("{} more names were matched in the same way", all.tidied.size() - most_shown)});
 }
 
 }  // namespace

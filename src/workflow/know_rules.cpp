@@ -23,14 +23,18 @@ Result<std::string> find_rules_folder() {
   const fs::path program = fs::read_symlink("/proc/self/exe", error);
   for (fs::path folder = program.parent_path(); !folder.empty(); folder = folder.parent_path()) {
     if (holds_rules(folder / "rules")) return (folder / "rules").string();
-    if (holds_rules(folder / "share" / "strandbook" / "rules")) return (folder / "share/strandbook/rules").string();
+    if (holds_rules(folder / "share" / "strandbook" / "rules"))
+      return (folder / "share/strandbook/rules").string();
     if (folder == folder.root_path()) break;
   }
-  return Problem{{program.string(), {}, 0, {}}, "no rules folder near the program", "the folder rules/ that comes with it",
+  return Problem{{program.string(), {}, 0, {}},
+                 "no rules folder near the program",
+                 "the folder rules/ that comes with it",
                  "Set STRANDBOOK_RULES to that folder."};
 }
 
-Result<KnownRules> know_rules(const std::vector<std::string>& own_rule_files, const std::string& uncertainty_file) {
+Result<KnownRules> know_rules(const std::vector<std::string>& own_rule_files,
+                              const std::string& uncertainty_file) {
   const Result<std::string> folder = find_rules_folder();
   if (!folder) return folder.problem();
   Result<Rulebook> rulebook = read_rulebook(*folder);
@@ -56,7 +60,9 @@ Result<const RuleSet*> rule_by_id(const Rulebook& rulebook, const std::string& i
   if (const RuleSet* rule = find_rule(rulebook, id)) return rule;
   std::string known;
   for (const RuleSet& rule : rulebook) known += (known.empty() ? "" : ", ") + rule.id;
-  return Problem{{"--rule", {}, 0, {}}, id.empty() ? "no rule" : "rule \"" + id + "\"", "one of " + known,
+  return Problem{{"--rule", {}, 0, {}},
+                 id.empty() ? "no rule" : "rule \"" + id + "\"",
+                 "one of " + known,
                  "Name one of these, or bring a rule of your own with --rule-file."};
 }
 

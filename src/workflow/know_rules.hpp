@@ -20,7 +20,8 @@ struct KnownRules {
 Result<std::string> find_rules_folder();
 
 /// Shipped rules with the job's own rule files behind them; each id once.
-Result<KnownRules> know_rules(const std::vector<std::string>& own_rule_files, const std::string& uncertainty_file);
+Result<KnownRules> know_rules(const std::vector<std::string>& own_rule_files,
+                              const std::string& uncertainty_file);
 
 /// A rule by its id, or a Problem that lists the ids there are.
 Result<const RuleSet*> rule_by_id(const Rulebook& rulebook, const std::string& id);

@@ -28,7 +28,8 @@ ByReference tests_with(const Assessment& all, Reason reason) {
 
 std::vector<std::uint32_t> all_tests_with(const Assessment& all, Reason reason) {
   std::vector<std::uint32_t> tests;
-  for (auto& [reference, group] : tests_with(all, reason)) tests.insert(tests.end(), group.begin(), group.end());
+  for (auto& [reference, group] : tests_with(all, reason))
+    tests.insert(tests.end(), group.begin(), group.end());
   std::sort(tests.begin(), tests.end());
   return tests;
 }
@@ -44,13 +45,15 @@ void disproved_references(const Assessment& all, std::vector<Finding>& found) {
     const Reference& reference = all.references[row];
     Finding finding;
     finding.kind = "reference-disproved";
-    finding.summary = fmt::format("{} of {} tests under the {} show more light than the reference: it is wrong.",
-                                  std::count_if(tests.begin(), tests.end(),
-                                                [&](std::uint32_t i) { return all.tests[i].loss.value < 0; }),
-                                  tests.size(), name_of_reference(reference));
+    finding.summary =
+        fmt::format("{} of {} tests under the {} show more light than the reference: it is wrong.",
+                    std::count_if(tests.begin(), tests.end(),
+                                  [&](std::uint32_t i) { return all.tests[i].loss.value < 0; }),
+                    tests.size(), name_of_reference(reference));
     finding.evidence = {{"reference_dbm", reference.power.value}, {"least_loss_db", least_loss(all, tests)}};
     finding.advice =
-        "Clean and inspect both cord ends, let the source warm up, take a new reference and repeat these tests. A "
+        "Clean and inspect both cord ends, let the source warm up, take a new reference and repeat these "
+        "tests. A "
         "source port is live: never look into it.";
     finding.tests = tests;
     found.push_back(std::move(finding));
@@ -62,10 +65,10 @@ void drifted_references(const Assessment& all, const ReferenceFinder& finder, st
     const double change = finder.change_of(row).value_or(Decibels{0}).value;
     Finding finding;
     finding.kind = "reference-drift";
-    finding.summary =
-        fmt::format("The {} had moved by {:+.2f} dB when it was checked: the true loss of each test lies between what "
-                    "the opening and the closing reference give.",
-                    name_of_reference(all.references[row]), change);
+    finding.summary = fmt::format(
+        "The {} had moved by {:+.2f} dB when it was checked: the true loss of each test lies between what "
+        "the opening and the closing reference give.",
+        name_of_reference(all.references[row]), change);
     finding.evidence = {{"change_db", change}, {"opening_dbm", all.references[row].power.value}};
     double low = 1e9;
     double high = -1e9;
@@ -76,7 +79,8 @@ void drifted_references(const Assessment& all, const ReferenceFinder& finder, st
     finding.evidence.emplace_back("least_loss_db", low);
     finding.evidence.emplace_back("greatest_loss_db", high);
     finding.advice =
-        "Repeat these tests after a new reference, those nearest the limit first; check source battery, temperature "
+        "Repeat these tests after a new reference, those nearest the limit first; check source battery, "
+        "temperature "
         "and the launch cord.";
     finding.tests = tests;
     found.push_back(std::move(finding));
@@ -118,21 +122,25 @@ void loss_signs(const Assessment& all, std::vector<Finding>& found) {
   for (auto& [file, count] : files) {
     if (count.tests.empty()) continue;
     const bool whole_file = count.negative == count.losses && count.losses > 1;
-    const std::string name = file < all.readings.files.size() ? all.readings.files[file].file : std::string{"readings"};
+    const std::string name =
+        file < all.readings.files.size() ? all.readings.files[file].file : std::string{"readings"};
     Finding finding;
     finding.kind = whole_file ? "loss-sign" : "gain";
     finding.summary =
-        whole_file ? fmt::format("Every loss in {} is written negative: either the file writes change of level, or the "
-                                 "reference was wrong. Nothing was turned.",
-                                 name)
-                   : fmt::format("{} of {} losses in {} are gains, which a passive link cannot show.",
-                                 count.tests.size(), count.losses, name);
+        whole_file
+            ? fmt::format(
+                  "Every loss in {} is written negative: either the file writes change of level, or the "
+                  "reference was wrong. Nothing was turned.",
+                  name)
+            : fmt::format("{} of {} losses in {} are gains, which a passive link cannot show.",
+                          count.tests.size(), count.losses, name);
     finding.evidence = {{"losses", static_cast<double>(count.losses)},
                         {"negative", static_cast<double>(count.negative)},
                         {"least_loss_db", least_loss(all, count.tests)}};
-    finding.advice = whole_file ? "If the file writes change of level, confirm with --loss-sign change-of-level. If "
-                                  "not, take a new reference and repeat."
-                                : "Repeat these readings after a new reference; never use the number without its sign.";
+    finding.advice =
+        whole_file ? "If the file writes change of level, confirm with --loss-sign change-of-level. If "
+                     "not, take a new reference and repeat."
+                   : "Repeat these readings after a new reference; never use the number without its sign.";
     finding.tests = count.tests;
     found.push_back(std::move(finding));
   }
@@ -145,7 +153,8 @@ void repeated_readings(const Assessment& all, std::vector<Finding>& found) {
   if (finding.tests.empty()) return;
   finding.kind = "repeated-readings";
   finding.summary = fmt::format(
-      "{} tests have more than one reading. The latest valid one counts; where no time tells, the one with the greater "
+      "{} tests have more than one reading. The latest valid one counts; where no time tells, the one with "
+      "the greater "
       "loss. All are kept.",
       finding.tests.size());
   finding.evidence = {{"tests", static_cast<double>(finding.tests.size())}};
@@ -168,18 +177,20 @@ void unmatched_names(const Assessment& all, std::vector<Finding>& found) {
   if (proposals > 0) {
     Finding finding;
     finding.kind = "names";
-    finding.summary = fmt::format("{} readings name strands that are not in the schedule but are like ones that are.",
-                                  proposals);
+    finding.summary = fmt::format(
+        "{} readings name strands that are not in the schedule but are like ones that are.", proposals);
     std::string kinds;
     for (const std::string& each : repairs) kinds += (kinds.empty() ? "" : "; ") + each;
     finding.evidence = {{"readings", static_cast<double>(proposals)}, {"alike_by", kinds}};
-    finding.advice = "Check the proposals against the panel, then confirm the kind with --confirm, or correct the file.";
+    finding.advice =
+        "Check the proposals against the panel, then confirm the kind with --confirm, or correct the file.";
     found.push_back(std::move(finding));
   }
   if (unknown > 0) {
     Finding finding;
     finding.kind = "unscheduled";
-    finding.summary = fmt::format("{} readings belong to no scheduled strand. They are kept and not counted.", unknown);
+    finding.summary =
+        fmt::format("{} readings belong to no scheduled strand. They are kept and not counted.", unknown);
     finding.evidence = {{"readings", static_cast<double>(unknown)}};
     finding.advice = "Ask the crew: is a strand missing in the schedule, or was another one meant?";
     found.push_back(std::move(finding));
@@ -188,19 +199,23 @@ void unmatched_names(const Assessment& all, std::vector<Finding>& found) {
 
 void shared_reasons(const Assessment& all, std::vector<Finding>& found) {
   one_reason(all, Reason::reference_setting_differs, "meter-setting",
-             "{} readings were taken with another wavelength setting of the meter than their reference: no loss follows "
+             "{} readings were taken with another wavelength setting of the meter than their reference: no "
+             "loss follows "
              "from them, and no absolute level either.",
              "Set the meter to the source's wavelength, repeat the reference, then these readings.", found);
   one_reason(all, Reason::reference_instrument_differs, "instruments-changed",
              "{} readings were taken with another source or other cords than any reference.",
              "Take a reference with the source and cords in use, then repeat.", found);
-  one_reason(all, Reason::method_unstated, "method-unstated",
-             "{} tests cannot be judged: nothing tells the reference method, so nobody knows which connections the "
-             "reading holds.",
-             "State it: in the schedule (reference_method), with the reference (method), or with --reference-method.",
-             found);
+  one_reason(
+      all, Reason::method_unstated, "method-unstated",
+      "{} tests cannot be judged: nothing tells the reference method, so nobody knows which connections the "
+      "reading holds.",
+      "State it: in the schedule (reference_method), with the reference (method), or with "
+      "--reference-method.",
+      found);
   one_reason(all, Reason::no_light, "no-light", "{} tests found no light at the far end.",
-             "Check continuity end to end and that the strand is not crossed. Treat every port as live: never look into "
+             "Check continuity end to end and that the strand is not crossed. Treat every port as live: "
+             "never look into "
              "it.",
              found);
 }

@@ -46,7 +46,9 @@ TEST(Findings, OneNegativeLossAmongOthersIsAGain) {
   EXPECT_EQ(findings[0].tests, std::vector<std::uint32_t>{1});
 }
 
-TEST(Findings, NothingWrongNothingFound) { EXPECT_TRUE(find_causes(typed_losses({0.4, 0.5}), practice).empty()); }
+TEST(Findings, NothingWrongNothingFound) {
+  EXPECT_TRUE(find_causes(typed_losses({0.4, 0.5}), practice).empty());
+}
 
 TEST(Findings, DriftGivesTheIntervalOfTheTrueLoss) {
   Assessment all = typed_losses({1.42, 1.68});

@@ -119,39 +119,58 @@ constexpr auto demands = std::to_array<Word<DirectionDemand>>({
 
 }  // namespace
 
-std::string_view text_of(FibreMode mode) { return mode == FibreMode::multimode ? "multimode" : "single-mode"; }
+std::string_view text_of(FibreMode mode) {
+  return mode == FibreMode::multimode ? "multimode" : "single-mode";
+}
 
 std::string_view text_of(FibreCategory category) {
   switch (category) {
-    case FibreCategory::om1: return "OM1";
-    case FibreCategory::om2: return "OM2";
-    case FibreCategory::om3: return "OM3";
-    case FibreCategory::om4: return "OM4";
-    case FibreCategory::om5: return "OM5";
-    case FibreCategory::os1: return "OS1";
-    case FibreCategory::os1a: return "OS1a";
-    case FibreCategory::os2: return "OS2";
-    case FibreCategory::multimode_unstated: return "multimode";
-    case FibreCategory::single_mode_unstated: return "single-mode";
+    case FibreCategory::om1:
+      return "OM1";
+    case FibreCategory::om2:
+      return "OM2";
+    case FibreCategory::om3:
+      return "OM3";
+    case FibreCategory::om4:
+      return "OM4";
+    case FibreCategory::om5:
+      return "OM5";
+    case FibreCategory::os1:
+      return "OS1";
+    case FibreCategory::os1a:
+      return "OS1a";
+    case FibreCategory::os2:
+      return "OS2";
+    case FibreCategory::multimode_unstated:
+      return "multimode";
+    case FibreCategory::single_mode_unstated:
+      return "single-mode";
   }
   return {};
 }
 
 std::string_view text_of(Plant plant) {
   switch (plant) {
-    case Plant::unstated: return "";
-    case Plant::inside: return "inside";
-    case Plant::indoor_outdoor: return "indoor-outdoor";
-    case Plant::outside: return "outside";
+    case Plant::unstated:
+      return "";
+    case Plant::inside:
+      return "inside";
+    case Plant::indoor_outdoor:
+      return "indoor-outdoor";
+    case Plant::outside:
+      return "outside";
   }
   return {};
 }
 
 std::string_view text_of(ReferenceMethod method) {
   switch (method) {
-    case ReferenceMethod::one_cord: return "one-cord";
-    case ReferenceMethod::two_cord: return "two-cord";
-    case ReferenceMethod::three_cord: return "three-cord";
+    case ReferenceMethod::one_cord:
+      return "one-cord";
+    case ReferenceMethod::two_cord:
+      return "two-cord";
+    case ReferenceMethod::three_cord:
+      return "three-cord";
   }
   return {};
 }
@@ -166,14 +185,22 @@ std::string_view text_of(Configuration configuration) {
 
 std::string_view text_of(Direction direction) { return direction == Direction::a_to_b ? "AB" : "BA"; }
 
-std::string_view text_of(DirectionDemand demand) { return demand == DirectionDemand::either ? "either" : "both"; }
+std::string_view text_of(DirectionDemand demand) {
+  return demand == DirectionDemand::either ? "either" : "both";
+}
 
 std::optional<FibreCategory> parse_fibre_category(std::string_view text) { return look_up(categories, text); }
 std::optional<Plant> parse_plant(std::string_view text) { return look_up(plants, text); }
-std::optional<ReferenceMethod> parse_reference_method(std::string_view text) { return look_up(methods, text); }
+std::optional<ReferenceMethod> parse_reference_method(std::string_view text) {
+  return look_up(methods, text);
+}
 std::optional<CordGrade> parse_cord_grade(std::string_view text) { return look_up(grades, text); }
-std::optional<Configuration> parse_configuration(std::string_view text) { return look_up(configurations, text); }
+std::optional<Configuration> parse_configuration(std::string_view text) {
+  return look_up(configurations, text);
+}
 std::optional<Direction> parse_direction(std::string_view text) { return look_up(directions, text); }
-std::optional<DirectionDemand> parse_direction_demand(std::string_view text) { return look_up(demands, text); }
+std::optional<DirectionDemand> parse_direction_demand(std::string_view text) {
+  return look_up(demands, text);
+}
 
 }  // namespace strandbook

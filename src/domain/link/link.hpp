@@ -11,7 +11,18 @@ namespace strandbook {
 enum class FibreMode { multimode, single_mode };
 
 /// Cabled-fibre categories of ISO/IEC 11801-1 and TIA-568.3; "unstated" where a schedule says only the mode.
-enum class FibreCategory { om1, om2, om3, om4, om5, os1, os1a, os2, multimode_unstated, single_mode_unstated };
+enum class FibreCategory {
+  om1,
+  om2,
+  om3,
+  om4,
+  om5,
+  os1,
+  os1a,
+  os2,
+  multimode_unstated,
+  single_mode_unstated
+};
 
 /// Where a single-mode cable is laid: the key of TIA-568.3 attenuation limits.
 enum class Plant { unstated, inside, indoor_outdoor, outside };
@@ -38,16 +49,20 @@ constexpr FibreMode mode_of(FibreCategory category) {
     case FibreCategory::om3:
     case FibreCategory::om4:
     case FibreCategory::om5:
-    case FibreCategory::multimode_unstated: return FibreMode::multimode;
+    case FibreCategory::multimode_unstated:
+      return FibreMode::multimode;
     case FibreCategory::os1:
     case FibreCategory::os1a:
     case FibreCategory::os2:
-    case FibreCategory::single_mode_unstated: return FibreMode::single_mode;
+    case FibreCategory::single_mode_unstated:
+      return FibreMode::single_mode;
   }
   return FibreMode::single_mode;
 }
 
-constexpr Direction opposite(Direction d) { return d == Direction::a_to_b ? Direction::b_to_a : Direction::a_to_b; }
+constexpr Direction opposite(Direction d) {
+  return d == Direction::a_to_b ? Direction::b_to_a : Direction::a_to_b;
+}
 
 // Stable texts of files and JSON: "OM3", "outside", "one-cord", "reference", "link", "AB", "either".
 std::string_view text_of(FibreMode mode);  // "multimode", "single-mode"

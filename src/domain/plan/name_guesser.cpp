@@ -1,7 +1,7 @@
-#include "domain/plan/strand_index.hpp"
-
 #include <array>
 #include <bit>
+
+#include "domain/plan/strand_index.hpp"
 
 namespace strandbook {
 namespace {
@@ -68,8 +68,10 @@ std::string without_padding(const std::string& text) {
 std::string with_one_separator(const std::string& text) {
   std::string out;
   for (const char c : text) {
-    if (!is_separator(c)) out += c;
-    else if (!out.empty() && out.back() != '-') out += '-';
+    if (!is_separator(c))
+      out += c;
+    else if (!out.empty() && out.back() != '-')
+      out += '-';
   }
   while (!out.empty() && out.back() == '-') out.pop_back();
   return out;
@@ -91,7 +93,9 @@ std::string joined(std::string_view link, std::string_view strand, char by) {
   return text;
 }
 
-std::string_view link_or_cable(const ScheduledStrand& strand) { return strand.link.empty() ? strand.cable : strand.link; }
+std::string_view link_or_cable(const ScheduledStrand& strand) {
+  return strand.link.empty() ? strand.cable : strand.link;
+}
 
 void put(std::unordered_map<std::string, std::uint32_t>& table, std::string key, std::uint32_t strand) {
   const auto [at, fresh] = table.emplace(std::move(key), strand);
@@ -102,7 +106,8 @@ void put(std::unordered_map<std::string, std::uint32_t>& table, std::string key,
 NameRepairs least_repairs(std::string_view found, std::string_view scheduled) {
   NameRepairs best = every_repair;
   for (NameRepairs set = 0; set <= every_repair; ++set)
-    if (std::popcount(set) < std::popcount(best) && repaired(found, set) == repaired(scheduled, set)) best = set;
+    if (std::popcount(set) < std::popcount(best) && repaired(found, set) == repaired(scheduled, set))
+      best = set;
   return best;
 }
 

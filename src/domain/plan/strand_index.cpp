@@ -21,9 +21,12 @@ std::string_view link_name(const ScheduledStrand& strand) {
 
 std::string_view group_under(std::uint8_t key, const ScheduledStrand& strand) {
   switch (static_cast<Key>(key)) {
-    case by_link: return link_name(strand);
-    case by_cable: return strand.cable;
-    case by_strand_alone: return {};
+    case by_link:
+      return link_name(strand);
+    case by_cable:
+      return strand.cable;
+    case by_strand_alone:
+      return {};
   }
   return {};
 }

@@ -20,7 +20,8 @@ enum class NameRepair : std::uint8_t { padding = 1, separators = 2, letters = 4,
 /// A set of NameRepair, as bits.
 using NameRepairs = std::uint8_t;
 
-std::optional<NameRepair> parse_name_repair(std::string_view text);  // "padding", "separators", "letters", "exponent"
+std::optional<NameRepair> parse_name_repair(
+    std::string_view text);  // "padding", "separators", "letters", "exponent"
 /// "padding and letter for digit"
 std::string describe_repairs(NameRepairs repairs);
 

@@ -45,19 +45,26 @@ std::optional<FibreMode> mode_of(const ScheduledStrand& strand, Nanometres wavel
   return strand.fibre ? mode_of(*strand.fibre) : mode_at(wavelength);
 }
 
-Result<StrandPlan> plan_of(const ScheduledStrand& strand, const Rulebook& rulebook, const PlanSettings& settings) {
+Result<StrandPlan> plan_of(const ScheduledStrand& strand, const Rulebook& rulebook,
+                           const PlanSettings& settings) {
   StrandPlan plan;
   plan.rule = strand.rule.empty() ? settings.rule : find_rule(rulebook, strand.rule);
   if (!strand.rule.empty() && plan.rule == nullptr) return unknown_rule(strand, rulebook);
   const auto mode = mode_of_row(strand);
   const DemandRow* demand = demand_for(plan.rule, mode);
-  if (!strand.wavelengths.empty()) plan.wavelengths = strand.wavelengths;
-  else if (!settings.wavelengths.empty()) plan.wavelengths = suited(settings.wavelengths, mode);
-  else if (demand != nullptr) plan.wavelengths = demand->wavelengths;
+  if (!strand.wavelengths.empty())
+    plan.wavelengths = strand.wavelengths;
+  else if (!settings.wavelengths.empty())
+    plan.wavelengths = suited(settings.wavelengths, mode);
+  else if (demand != nullptr)
+    plan.wavelengths = demand->wavelengths;
   plan.as_observed = plan.wavelengths.empty();
-  if (strand.directions) plan.directions = *strand.directions;
-  else if (settings.directions) plan.directions = *settings.directions;
-  else if (demand != nullptr) plan.directions = demand->directions;
+  if (strand.directions)
+    plan.directions = *strand.directions;
+  else if (settings.directions)
+    plan.directions = *settings.directions;
+  else if (demand != nullptr)
+    plan.directions = demand->directions;
   return plan;
 }
 

@@ -29,7 +29,8 @@ struct StrandPlan {
 };
 
 /// Demand of the schedule row, else of the job, else of the rule. The row's own rule must be in the rulebook.
-Result<StrandPlan> plan_of(const ScheduledStrand& strand, const Rulebook& rulebook, const PlanSettings& settings);
+Result<StrandPlan> plan_of(const ScheduledStrand& strand, const Rulebook& rulebook,
+                           const PlanSettings& settings);
 
 /// Multimode or single-mode, from the fibre or else from a wavelength only one of them uses.
 std::optional<FibreMode> mode_of(const ScheduledStrand& strand, Nanometres wavelength);

@@ -6,7 +6,8 @@ namespace {
 /// "A", "B", ..., "Z", "AA": the column as a spreadsheet counts it.
 std::string column_letters(std::uint32_t column) {
   std::string text;
-  for (; column != 0; column = (column - 1) / 26) text.insert(text.begin(), static_cast<char>('A' + (column - 1) % 26));
+  for (; column != 0; column = (column - 1) / 26)
+    text.insert(text.begin(), static_cast<char>('A' + (column - 1) % 26));
   return text;
 }
 

@@ -56,17 +56,17 @@ struct Reading {
   std::string_view meter;
   std::string_view cords;
   std::string_view operator_name;
-  Nanometres wavelength;          ///< of the source; 0 = not stated
-  Nanometres meter_setting;       ///< 0 = as the source
+  Nanometres wavelength;     ///< of the source; 0 = not stated
+  Nanometres meter_setting;  ///< 0 = as the source
   double value = 0;
   double standard_uncertainty_db = std::numeric_limits<double>::quiet_NaN();  ///< NaN = not stated
   double length_m = std::numeric_limits<double>::quiet_NaN();                 ///< NaN = not stated
-  Instant time;                   ///< meaningful where has_time
+  Instant time;                                                               ///< meaningful where has_time
   bool has_time = false;
   ReadingKind kind = ReadingKind::loss;
   std::optional<Direction> direction;
-  std::uint32_t file = 0;  ///< index into ReadingSet::files
-  std::uint32_t row = 0;   ///< 1-based
+  std::uint32_t file = 0;    ///< index into ReadingSet::files
+  std::uint32_t row = 0;     ///< 1-based
   std::uint16_t column = 0;  ///< 1-based column of the value
 
   PowerDbm power() const { return {value}; }

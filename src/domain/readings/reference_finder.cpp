@@ -33,13 +33,16 @@ bool same_instruments(const Reference& reference, const Reading& reading) {
 }
 
 bool same_setting(const Reference& reference, const Reading& reading) {
-  const double at_reference = reference.meter_setting ? reference.meter_setting->value : reference.wavelength.value;
-  const double at_reading = reading.meter_setting.value > 0 ? reading.meter_setting.value : reading.wavelength.value;
+  const double at_reference =
+      reference.meter_setting ? reference.meter_setting->value : reference.wavelength.value;
+  const double at_reading =
+      reading.meter_setting.value > 0 ? reading.meter_setting.value : reading.wavelength.value;
   return std::abs(at_reference - at_reading) < same_wavelength_nm;
 }
 
 bool fits(const Reference& reference, const Reading& reading) {
-  return named(reference, reading) && same_instruments(reference, reading) && same_setting(reference, reading);
+  return named(reference, reading) && same_instruments(reference, reading) &&
+         same_setting(reference, reading);
 }
 
 bool earlier(const Reference& a, const Reference& b) {
@@ -83,9 +86,8 @@ std::optional<Decibels> ReferenceFinder::largest_change(std::uint32_t opening) c
     for (std::uint32_t i = 0; i < references_.size(); ++i) {
       const Reference& next = references_[i];
       if (i == opening || next.kind != ReferenceKind::opening || !same_chain(first, next)) continue;
-      const bool between = timed && next.time
-                               ? earlier(first, next) && !earlier(references_[check], next)
-                               : opening < i && i < check;
+      const bool between = timed && next.time ? earlier(first, next) && !earlier(references_[check], next)
+                                              : opening < i && i < check;
       if (between) return false;
     }
     return true;
@@ -110,10 +112,11 @@ std::uint32_t ReferenceFinder::latest_fit(const Group& group, const Reading& rea
   auto at = group.rows.end();
   if (reading.has_time) {
     const auto second = reading_second(reading);
-    at = std::upper_bound(group.rows.begin(), group.rows.end(), second, [this](std::int64_t t, std::uint32_t row) {
-      const auto& time = references_[row].time;
-      return time && t < time->seconds;
-    });
+    at = std::upper_bound(group.rows.begin(), group.rows.end(), second,
+                          [this](std::int64_t t, std::uint32_t row) {
+                            const auto& time = references_[row].time;
+                            return time && t < time->seconds;
+                          });
   }
   while (at != group.rows.begin()) {
     const Reference& reference = references_[*--at];
@@ -156,7 +159,8 @@ ReferenceMatch ReferenceFinder::find(const Reading& reading) const {
   if (!reading.has_time || (references_[row].time && !comparable(references_[row], reading))) {
     // Without a comparable time only a single candidate is certain.
     for (const std::uint32_t other : group->rows)
-      if (other != row && fits(references_[other], reading)) return {no_reference_row, ReferenceFault::ambiguous, false, {}};
+      if (other != row && fits(references_[other], reading))
+        return {no_reference_row, ReferenceFault::ambiguous, false, {}};
   }
   return judged(row, reading);
 }

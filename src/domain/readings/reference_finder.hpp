@@ -13,15 +13,15 @@ inline constexpr std::uint32_t no_reference_row = 0xffffffff;
 
 /// What the job allows. Values come from the practice file or the owner.
 struct ReferencePractice {
-  Decibels change_allowed;                 ///< largest |closing − opening| before the session is void
+  Decibels change_allowed;                  ///< largest |closing − opening| before the session is void
   std::optional<std::int64_t> valid_for_s;  ///< age beyond which a reference no longer counts
 };
 
 enum class ReferenceFault : std::uint8_t {
   none,
-  missing,             ///< none at this wavelength, or none of the name the reading gives
-  ambiguous,           ///< several could be meant and nothing tells which
-  after_reading,       ///< only later ones exist
+  missing,        ///< none at this wavelength, or none of the name the reading gives
+  ambiguous,      ///< several could be meant and nothing tells which
+  after_reading,  ///< only later ones exist
   expired,
   setting_differs,     ///< meter's wavelength key differs between reference and reading
   instrument_differs,  ///< other source or cords
@@ -31,8 +31,8 @@ enum class ReferenceFault : std::uint8_t {
 struct ReferenceMatch {
   std::uint32_t reference = no_reference_row;  ///< also set for faults that concern one reference
   ReferenceFault fault = ReferenceFault::missing;
-  bool meter_differs = false;        ///< another meter read the reference: its calibration does not cancel
-  std::optional<Decibels> change;    ///< closing − opening of that reference, where a check was made
+  bool meter_differs = false;      ///< another meter read the reference: its calibration does not cancel
+  std::optional<Decibels> change;  ///< closing − opening of that reference, where a check was made
 };
 
 /// Finds the latest reference at or before a reading with the same wavelength, source, cords and meter

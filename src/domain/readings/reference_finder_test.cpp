@@ -102,7 +102,8 @@ TEST(ReferenceFinder, AClosingCheckThatMovedVoidsTheSession) {
 TEST(ReferenceFinder, AChangeOfExactlyTheAllowedIsAllowed) {
   std::vector<Reference> references{reference(850, -20.10, 8 * hour), reference(850, -20.20, 12 * hour)};
   references[1].kind = ReferenceKind::closing_check;
-  EXPECT_EQ(ReferenceFinder(references, practice).find(reading(850, -21, 9 * hour)).fault, ReferenceFault::none);
+  EXPECT_EQ(ReferenceFinder(references, practice).find(reading(850, -21, 9 * hour)).fault,
+            ReferenceFault::none);
 }
 
 }  // namespace

@@ -13,18 +13,24 @@ bool concerns(const ContributionRow& row, FibreMode mode, Nanometres wavelength)
 
 bool enters(Enters when, const LossConditions& at) {
   switch (when) {
-    case Enters::always: return true;
-    case Enters::instruments_differ: return at.instruments_differ;
-    case Enters::without_closing_check: return !at.reference_change;
+    case Enters::always:
+      return true;
+    case Enters::instruments_differ:
+      return at.instruments_differ;
+    case Enters::without_closing_check:
+      return !at.reference_change;
   }
   return true;
 }
 
 double grown(double per_unit, double minimum, Scale scale, const LossConditions& at) {
   switch (scale) {
-    case Scale::absolute: return per_unit;
-    case Scale::per_loss: return std::max(per_unit * std::abs(at.loss.value), minimum);
-    case Scale::per_kilometre: return std::max(per_unit * at.length.value / 1000, minimum);
+    case Scale::absolute:
+      return per_unit;
+    case Scale::per_loss:
+      return std::max(per_unit * std::abs(at.loss.value), minimum);
+    case Scale::per_kilometre:
+      return std::max(per_unit * at.length.value / 1000, minimum);
   }
   return per_unit;
 }
@@ -42,10 +48,14 @@ Decibels combined_standard(std::span<const Contribution> independent) {
 
 double divisor(Spread spread, double coverage) {
   switch (spread) {
-    case Spread::rectangular: return std::numbers::sqrt3;
-    case Spread::triangular: return std::sqrt(6.0);
-    case Spread::arcsine: return std::numbers::sqrt2;
-    case Spread::normal: return coverage;
+    case Spread::rectangular:
+      return std::numbers::sqrt3;
+    case Spread::triangular:
+      return std::sqrt(6.0);
+    case Spread::arcsine:
+      return std::numbers::sqrt2;
+    case Spread::normal:
+      return coverage;
   }
   return 1;
 }
@@ -59,7 +69,8 @@ std::vector<Contribution> contributions_of(const UncertaintyModel& model, const 
         {row.name, {grown(row.half_width / by, row.minimum.value / by, row.scale, at)}, row.shared});
   }
   if (at.reference_change)
-    list.push_back({"change of the reference, opening to closing", {drift_standard(*at.reference_change)},
+    list.push_back({"change of the reference, opening to closing",
+                    {drift_standard(*at.reference_change)},
                     SharedBy::session});
   return list;
 }

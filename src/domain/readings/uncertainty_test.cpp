@@ -11,7 +11,8 @@ namespace {
 // SOURCE: JCGM 100:2008 (GUM), H.1: u = 25, 5.8, 3.9, 6.7, 2.88675, 16.5988 nm combine to 31.66 (printed 32).
 TEST(Uncertainty, EndGaugeOfTheGuide) {
   std::vector<Contribution> parts;
-  for (const double u : {25.0, 5.8, 3.9, 6.7, 2.88675, 16.5988}) parts.push_back({"", {u}, SharedBy::reading});
+  for (const double u : {25.0, 5.8, 3.9, 6.7, 2.88675, 16.5988})
+    parts.push_back({"", {u}, SharedBy::reading});
   EXPECT_NEAR(combined_standard(parts).value, 31.66, 0.005);
 }
 
@@ -31,9 +32,11 @@ TEST(Uncertainty, DivisorsOfTypeB) {
 }
 
 UncertaintyModel worked_budget() {
-  // linearity ±0.05; drift ±0.05; resolution 0.01/√6 as u; polarisation ±0.02; mating 0.05; two cord joints ±0.10
+  // linearity ±0.05; drift ±0.05; resolution 0.01/√6 as u; polarisation ±0.02; mating 0.05; two cord joints
+  // ±0.10
   UncertaintyModel model;
-  const auto add = [&model](const char* name, double a, Spread spread, SharedBy shared, Enters when = Enters::always) {
+  const auto add = [&model](const char* name, double a, Spread spread, SharedBy shared,
+                            Enters when = Enters::always) {
     ContributionRow row;
     row.name = name;
     row.half_width = a;

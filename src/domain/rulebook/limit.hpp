@@ -26,7 +26,8 @@ struct LimitQuestion {
 
 /// One line of the sum: count × each = total. The fibre's count is its length in kilometres.
 struct LimitTerm {
-  std::string term;  ///< "fibre", "end connections", "embedded connections", "splices", "reference joins", ...
+  std::string
+      term;  ///< "fibre", "end connections", "embedded connections", "splices", "reference joins", ...
   double count = 0;
   Decibels each;  ///< dB; dB/km for the fibre
   Decibels total;

@@ -14,7 +14,8 @@ enum class Standing {
   from_memory,      ///< recalled; awaits checking, and every outcome that rests on it says so
 };
 
-std::string_view text_of(Standing standing);  // "checked", "seen in extract", "common practice", "own", "from memory"
+std::string_view text_of(
+    Standing standing);  // "checked", "seen in extract", "common practice", "own", "from memory"
 
 struct RuleRef {
   std::string document;  ///< "ISO/IEC 14763-3"

@@ -71,7 +71,8 @@ struct DemandRow {
   RuleRef source;
 };
 
-/// Another wavelength a reading may carry for a nominal one ("1310 on multimode is read as 1300"), by rule only.
+/// Another wavelength a reading may carry for a nominal one ("1310 on multimode is read as 1300"), by rule
+/// only.
 struct WavelengthAlias {
   FibreMode mode;
   Nanometres found;

@@ -45,7 +45,9 @@ constexpr PowerDbm operator-(PowerDbm a, Decibels b) { return {a.value - b.value
 
 constexpr Metres operator+(Metres a, Metres b) { return {a.value + b.value}; }
 constexpr Metres operator-(Metres a, Metres b) { return {a.value - b.value}; }
-constexpr Decibels operator*(DecibelsPerKilometre a, Metres length) { return {a.value * length.value / 1000}; }
+constexpr Decibels operator*(DecibelsPerKilometre a, Metres length) {
+  return {a.value * length.value / 1000};
+}
 constexpr Decibels operator*(Metres length, DecibelsPerKilometre a) { return a * length; }
 
 /// Level of a power: 10·log10(P / 1 mW). Needs P > 0; no light has no level.
@@ -59,6 +61,8 @@ constexpr Metres from_feet(double feet) { return {feet * 0.3048}; }
 /// a ≤ b for decimal readings held in binary: both are brought to the nearest 1e-9 dB first, ten million
 /// times finer than any meter shows, so that −20.10 − (−21.95) is exactly 1.85 and "at the limit" is within
 /// it. Needs |a|, |b| < 1e9 dB.
-inline bool at_most(Decibels a, Decibels b) { return std::llround(a.value * 1e9) <= std::llround(b.value * 1e9); }
+inline bool at_most(Decibels a, Decibels b) {
+  return std::llround(a.value * 1e9) <= std::llround(b.value * 1e9);
+}
 
 }  // namespace strandbook

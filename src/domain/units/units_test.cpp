@@ -6,13 +6,21 @@ namespace strandbook {
 namespace {
 
 template <class A, class B>
-concept Addable = requires(A a, B b) { a + b; };
+concept Addable = requires(A a, B b) {
+  a + b;
+};
 template <class A, class B>
-concept Subtractable = requires(A a, B b) { a - b; };
+concept Subtractable = requires(A a, B b) {
+  a - b;
+};
 template <class A, class B>
-concept Multipliable = requires(A a, B b) { a* b; };
+concept Multipliable = requires(A a, B b) {
+  a* b;
+};
 template <class A, class B>
-concept Comparable = requires(A a, B b) { a < b; };
+concept Comparable = requires(A a, B b) {
+  a < b;
+};
 
 // Nonsense does not compile.
 static_assert(!Addable<PowerDbm, PowerDbm>);

@@ -18,19 +18,19 @@ namespace strandbook {
 enum class Reason : std::uint8_t {
   none,
   no_reading,
-  no_light,                    ///< the meter saw nothing: open strand or not connected
-  no_reference,                ///< a level without any reference it may be subtracted from
-  ambiguous_reference,         ///< several references could be meant
+  no_light,             ///< the meter saw nothing: open strand or not connected
+  no_reference,         ///< a level without any reference it may be subtracted from
+  ambiguous_reference,  ///< several references could be meant
   reference_after_reading,
-  reference_expired,           ///< older than the practice file allows
-  reference_setting_differs,   ///< the meter's wavelength key was not the same at reference and reading
-  reference_instrument_differs,///< other source, meter or cords than at the reference
-  reference_drifted,           ///< opening and closing reference differ by more than allowed
-  reference_disproved,         ///< the batch under this reference gains light
+  reference_expired,             ///< older than the practice file allows
+  reference_setting_differs,     ///< the meter's wavelength key was not the same at reference and reading
+  reference_instrument_differs,  ///< other source, meter or cords than at the reference
+  reference_drifted,             ///< opening and closing reference differ by more than allowed
+  reference_disproved,           ///< the batch under this reference gains light
   method_unstated,
-  methods_differ,              ///< schedule and reference name different methods
-  impossible_value,            ///< loss below what a passive link can show
-  no_limit,                    ///< the rule has no value, or the schedule does not give what it counts
+  methods_differ,    ///< schedule and reference name different methods
+  impossible_value,  ///< loss below what a passive link can show
+  no_limit,          ///< the rule has no value, or the schedule does not give what it counts
 };
 
 /// A sentence for a technician: what is wrong and what to do next.
@@ -39,12 +39,12 @@ std::string_view sentence_of(Reason reason);
 inline constexpr std::uint32_t nothing = 0xffffffff;
 
 struct JudgedTest {
-  std::uint32_t strand = 0;            ///< index into Assessment::schedule
-  std::uint32_t reading = nothing;     ///< index into readings of the one that counts
-  std::uint32_t reference = nothing;   ///< index into references
-  std::uint32_t limit = nothing;       ///< index into Assessment::limits
+  std::uint32_t strand = 0;               ///< index into Assessment::schedule
+  std::uint32_t reading = nothing;        ///< index into readings of the one that counts
+  std::uint32_t reference = nothing;      ///< index into references
+  std::uint32_t limit = nothing;          ///< index into Assessment::limits
   std::uint32_t limit_problem = nothing;  ///< index into limit_problems where there is no limit
-  std::uint32_t other_readings = 0;    ///< how many more were taken and are kept
+  std::uint32_t other_readings = 0;       ///< how many more were taken and are kept
   Nanometres wavelength;
   Decibels loss;                       ///< meaningful where has_loss
   Decibels standard_uncertainty;       ///< u (k = 1), meaningful where has_loss
@@ -79,9 +79,10 @@ struct Assessment {
   std::vector<const RuleSet*> rules;  ///< the rule sets that gave limits
   std::vector<Limit> limits;
   std::vector<Problem> limit_problems;  ///< why a limit could not be worked out
-  std::vector<JudgedTest> tests;      ///< in schedule order, then wavelength, then direction
+  std::vector<JudgedTest> tests;        ///< in schedule order, then wavelength, then direction
   std::vector<UnmatchedReading> unmatched;
-  std::vector<std::uint32_t> tidied;  ///< readings whose names differed in case or blanks, or in a confirmed way
+  std::vector<std::uint32_t>
+      tidied;  ///< readings whose names differed in case or blanks, or in a confirmed way
   GuardBand guard = GuardBand::none;
   Summary summary;
 };

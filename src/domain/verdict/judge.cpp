@@ -35,7 +35,9 @@ std::vector<Share> shares_of(const JudgeContext& context) {
   const unsigned workers = strands < 4096 ? 1 : std::max(1U, context.settings.workers);
   std::vector<Share> shares;
   for (unsigned i = 0; i < workers; ++i) {
-    const auto bound = [&](unsigned n) { return static_cast<std::uint32_t>(std::uint64_t{strands} * n / workers); };
+    const auto bound = [&](unsigned n) {
+      return static_cast<std::uint32_t>(std::uint64_t{strands} * n / workers);
+    };
     shares.push_back({bound(i), bound(i + 1), StrandJudge(context), {}});
   }
   return shares;
@@ -66,7 +68,8 @@ void gather(Assessment& all, StrandJudge& part) {
   move_to_end(all.unmatched, part.unmatched);
 }
 
-std::vector<const RuleSet*> rules_used(const Schedule& schedule, const Rulebook& rulebook, const RuleSet* job_rule) {
+std::vector<const RuleSet*> rules_used(const Schedule& schedule, const Rulebook& rulebook,
+                                       const RuleSet* job_rule) {
   std::vector<const RuleSet*> used;
   const auto add = [&used](const RuleSet* rule) {
     if (rule != nullptr && std::find(used.begin(), used.end(), rule) == used.end()) used.push_back(rule);

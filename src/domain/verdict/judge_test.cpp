@@ -92,12 +92,14 @@ TEST(Judge, LossIsReferenceMinusReadingAndTheLimitIsWorkedOut) {
   EXPECT_EQ(all.summary.count(Outcome::pass), 1u);
 }
 
-// common practice: no passive link gives more light than went in; the whole batch is void, not only the worst.
+// common practice: no passive link gives more light than went in; the whole batch is void, not only the
+// worst.
 TEST(Judge, GainOnTheWholeBatchVoidsTheReference) {
   Job job;
   for (const char* name : {"H-01", "H-02", "H-03", "H-04", "H-05"}) job.strand(name, 120);
   job.reference(850, -20.46, 8 * hour);
-  for (const auto& [name, dbm] : {std::pair{"H-01", -20.21}, {"H-02", -20.18}, {"H-03", -20.30}, {"H-04", -19.55}})
+  for (const auto& [name, dbm] :
+       {std::pair{"H-01", -20.21}, {"H-02", -20.18}, {"H-03", -20.30}, {"H-04", -19.55}})
     job.reading(name, 850, ReadingKind::power, dbm);
   job.reading("H-05", 850, ReadingKind::power, -20.52);  // looks good: 0.06 dB
   const Assessment all = job.judged();
@@ -208,7 +210,8 @@ TEST(Judge, NoLightIsMissingNotZero) {
   EXPECT_FALSE(test_of(all, "H-01", 850).has_loss);
 }
 
-// common practice: many meters name the long multimode window 1310; it counts as 1300 only where a rule says so.
+// common practice: many meters name the long multimode window 1310; it counts as 1300 only where a rule says
+// so.
 TEST(Judge, AWavelengthCountsAsAnotherOnlyByRule) {
   const auto outcome_at_1300 = [](bool by_rule) {
     Job job;

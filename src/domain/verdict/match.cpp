@@ -39,7 +39,8 @@ Matched match_readings(const Schedule& schedule, const ReadingSet& readings, Nam
   for (std::uint32_t i = 0; i < readings.rows.size(); ++i) {
     const Reading& reading = readings.rows[i];
     // Crews read a strand at all its wavelengths before the next one.
-    const bool same = previous != nullptr && previous->strand == reading.strand && previous->link == reading.link;
+    const bool same =
+        previous != nullptr && previous->strand == reading.strand && previous->link == reading.link;
     if (!same) found = index.find(reading.link, reading.strand);
     previous = &reading;
     matched.strand_of[i] = found;

@@ -7,12 +7,18 @@ namespace strandbook {
 
 std::string_view text_of(Outcome outcome) {
   switch (outcome) {
-    case Outcome::pass: return "pass";
-    case Outcome::conditional_pass: return "conditional pass";
-    case Outcome::conditional_fail: return "conditional fail";
-    case Outcome::fail: return "fail";
-    case Outcome::not_tested: return "not tested";
-    case Outcome::invalid: return "invalid";
+    case Outcome::pass:
+      return "pass";
+    case Outcome::conditional_pass:
+      return "conditional pass";
+    case Outcome::conditional_fail:
+      return "conditional fail";
+    case Outcome::fail:
+      return "fail";
+    case Outcome::not_tested:
+      return "not tested";
+    case Outcome::invalid:
+      return "invalid";
   }
   return {};
 }

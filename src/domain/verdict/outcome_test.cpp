@@ -12,22 +12,23 @@ struct Row {
   Outcome outcome;
 };
 
-// SOURCE: four-state rule of ILAC-G8:09/2019, 4.2.3. Limit 1.50, U = 0.15 (k = 2): acceptance 1.35, rejection 1.65.
+// SOURCE: four-state rule of ILAC-G8:09/2019, 4.2.3. Limit 1.50, U = 0.15 (k = 2): acceptance 1.35,
+// rejection 1.65.
 TEST(Outcome, FourStatesAroundTheLimit) {
   constexpr auto guarded = GuardBand::expanded_uncertainty;
-  for (const Row& row : {Row{1.20, 1.5, 0.075, guarded, Outcome::pass},
-                         Row{1.35, 1.5, 0.075, guarded, Outcome::pass},
-                         Row{1.42, 1.5, 0.075, guarded, Outcome::conditional_pass},
-                         Row{1.50, 1.5, 0.075, guarded, Outcome::conditional_pass},
-                         Row{1.58, 1.5, 0.075, guarded, Outcome::conditional_fail},
-                         Row{1.65, 1.5, 0.075, guarded, Outcome::conditional_fail},
-                         Row{1.80, 1.5, 0.075, guarded, Outcome::fail},
-                         Row{1.50, 1.5, 0.075, GuardBand::none, Outcome::pass},
-                         Row{1.58, 1.5, 0.075, GuardBand::none, Outcome::fail}})
+  for (const Row& row :
+       {Row{1.20, 1.5, 0.075, guarded, Outcome::pass}, Row{1.35, 1.5, 0.075, guarded, Outcome::pass},
+        Row{1.42, 1.5, 0.075, guarded, Outcome::conditional_pass},
+        Row{1.50, 1.5, 0.075, guarded, Outcome::conditional_pass},
+        Row{1.58, 1.5, 0.075, guarded, Outcome::conditional_fail},
+        Row{1.65, 1.5, 0.075, guarded, Outcome::conditional_fail},
+        Row{1.80, 1.5, 0.075, guarded, Outcome::fail}, Row{1.50, 1.5, 0.075, GuardBand::none, Outcome::pass},
+        Row{1.58, 1.5, 0.075, GuardBand::none, Outcome::fail}})
     EXPECT_EQ(decide({row.loss}, {row.limit}, {row.u}, row.guard), row.outcome) << row.loss;
 }
 
-// SOURCE: JCGM 106:2012 single-limit example, (T − y)/u = 1.4 gives 0.92 (printed), 0.91924 recomputed; from memory.
+// SOURCE: JCGM 106:2012 single-limit example, (T − y)/u = 1.4 gives 0.92 (printed), 0.91924 recomputed; from
+// memory.
 TEST(Outcome, ConformanceProbabilityOfTheGuide) {
   EXPECT_NEAR(conformance_probability({-5.47}, {-5.40}, {0.05}), 0.91924, 1e-5);
 }
@@ -36,7 +37,8 @@ TEST(Outcome, ConformanceProbabilityOfTheGuide) {
 TEST(Outcome, ConformanceProbabilityNearALimit) {
   const double expected[][2] = {{1.60, .99379}, {1.64, .97725}, {1.70, .89435}, {1.80, .5},
                                 {1.90, .10565}, {1.96, .02275}, {2.00, .00621}};
-  for (const auto& [loss, p] : expected) EXPECT_NEAR(conformance_probability({loss}, {1.80}, {0.08}), p, 5e-6);
+  for (const auto& [loss, p] : expected)
+    EXPECT_NEAR(conformance_probability({loss}, {1.80}, {0.08}), p, 5e-6);
 }
 
 // SOURCE: ILAC-G8:09/2019, table of guard bands: w = 0, 0.83 U, U, 1.5 U, 3 U leave a risk at the acceptance

@@ -23,14 +23,22 @@ bool same(Nanometres a, Nanometres b) { return std::abs(a.value - b.value) < sam
 
 Reason reason_of(ReferenceFault fault) {
   switch (fault) {
-    case ReferenceFault::none: return Reason::none;
-    case ReferenceFault::missing: return Reason::no_reference;
-    case ReferenceFault::ambiguous: return Reason::ambiguous_reference;
-    case ReferenceFault::after_reading: return Reason::reference_after_reading;
-    case ReferenceFault::expired: return Reason::reference_expired;
-    case ReferenceFault::setting_differs: return Reason::reference_setting_differs;
-    case ReferenceFault::instrument_differs: return Reason::reference_instrument_differs;
-    case ReferenceFault::drifted: return Reason::reference_drifted;
+    case ReferenceFault::none:
+      return Reason::none;
+    case ReferenceFault::missing:
+      return Reason::no_reference;
+    case ReferenceFault::ambiguous:
+      return Reason::ambiguous_reference;
+    case ReferenceFault::after_reading:
+      return Reason::reference_after_reading;
+    case ReferenceFault::expired:
+      return Reason::reference_expired;
+    case ReferenceFault::setting_differs:
+      return Reason::reference_setting_differs;
+    case ReferenceFault::instrument_differs:
+      return Reason::reference_instrument_differs;
+    case ReferenceFault::drifted:
+      return Reason::reference_drifted;
   }
   return Reason::none;
 }
@@ -64,13 +72,16 @@ Result<Done> StrandJudge::judge(std::uint32_t strand, std::span<const std::uint3
   return Done{};
 }
 
-void StrandJudge::leave(std::uint32_t reading, const char* why) { unmatched.push_back({reading, why, {}, {}}); }
+void StrandJudge::leave(std::uint32_t reading, const char* why) {
+  unmatched.push_back({reading, why, {}, {}});
+}
 
 void StrandJudge::place(const StrandPlan& plan, std::uint32_t index) {
   const Reading& reading = context_.input.readings.rows[index];
   const Nanometres wavelength = wavelength_of(reading, plan, *strand_);
-  const bool planned = plan.as_observed || std::any_of(plan.wavelengths.begin(), plan.wavelengths.end(),
-                                                       [&](Nanometres each) { return same(each, wavelength); });
+  const bool planned =
+      plan.as_observed || std::any_of(plan.wavelengths.begin(), plan.wavelengths.end(),
+                                      [&](Nanometres each) { return same(each, wavelength); });
   if (!planned)
     return leave(index, wavelength.value > 0 ? "wavelength is not in the plan of this strand"
                                              : "wavelength is not stated");
@@ -100,10 +111,10 @@ void StrandJudge::plan_slots(const StrandPlan& plan, std::span<const std::uint32
     slot.readings.clear();
   };
   const auto has = [this](Nanometres wavelength, std::optional<Direction> direction) {
-    return std::any_of(slots_.begin(), slots_.begin() + static_cast<std::ptrdiff_t>(slots_used_),
-                       [&](const Slot& slot) {
-                         return same(slot.wavelength, wavelength) && (!direction || slot.direction == direction);
-                       });
+    return std::any_of(
+        slots_.begin(), slots_.begin() + static_cast<std::ptrdiff_t>(slots_used_), [&](const Slot& slot) {
+          return same(slot.wavelength, wavelength) && (!direction || slot.direction == direction);
+        });
   };
   for (const Nanometres wavelength : plan.wavelengths) {
     if (plan.directions == DirectionDemand::either) {
@@ -120,7 +131,8 @@ void StrandJudge::plan_slots(const StrandPlan& plan, std::span<const std::uint32
             });
 }
 
-std::optional<ReferenceMethod> StrandJudge::method_for(const StrandPlan& plan, std::uint32_t reference) const {
+std::optional<ReferenceMethod> StrandJudge::method_for(const StrandPlan& plan,
+                                                       std::uint32_t reference) const {
   if (reference != no_reference_row && context_.input.references[reference].method)
     return context_.input.references[reference].method;
   if (strand_->method) return strand_->method;
@@ -131,10 +143,13 @@ std::optional<ReferenceMethod> StrandJudge::method_for(const StrandPlan& plan, s
 StrandJudge::Candidate StrandJudge::evaluate(std::uint32_t index, const StrandPlan& plan) const {
   const Reading& reading = context_.input.readings.rows[index];
   Candidate candidate{index, Reason::none, {}, false, {}, {}};
-  if (reading.kind == ReadingKind::power || !reading.reference.empty()) candidate.match = context_.finder.find(reading);
+  if (reading.kind == ReadingKind::power || !reading.reference.empty())
+    candidate.match = context_.finder.find(reading);
   candidate.method = method_for(plan, candidate.match.reference);
   switch (reading.kind) {
-    case ReadingKind::no_light: candidate.reason = Reason::no_light; return candidate;
+    case ReadingKind::no_light:
+      candidate.reason = Reason::no_light;
+      return candidate;
     case ReadingKind::loss:
       candidate.loss = reading.loss();
       candidate.has_loss = true;
@@ -147,8 +162,10 @@ StrandJudge::Candidate StrandJudge::evaluate(std::uint32_t index, const StrandPl
       break;
   }
   if (!candidate.valid()) return candidate;
-  if (!at_most(-context_.settings.gain_allowance, candidate.loss)) candidate.reason = Reason::impossible_value;
-  else if (strand_->method && candidate.method != strand_->method) candidate.reason = Reason::methods_differ;
+  if (!at_most(-context_.settings.gain_allowance, candidate.loss))
+    candidate.reason = Reason::impossible_value;
+  else if (strand_->method && candidate.method != strand_->method)
+    candidate.reason = Reason::methods_differ;
   return candidate;
 }
 

@@ -24,8 +24,9 @@ std::size_t StrandJudge::LimitKeyHash::operator()(const LimitKey& key) const {
   mix(seed, q.wavelength.value);
   mix(seed, key.fixed_db);
   mix(seed, static_cast<const void*>(key.rule));
-  for (const int choice : {number_of(q.fibre), static_cast<int>(q.plant), number_of(q.connections),
-                           number_of(q.splices), number_of(q.method), number_of(q.cords), number_of(q.configuration)})
+  for (const int choice :
+       {number_of(q.fibre), static_cast<int>(q.plant), number_of(q.connections), number_of(q.splices),
+        number_of(q.method), number_of(q.cords), number_of(q.configuration)})
     mix(seed, choice);
   return seed;
 }
@@ -37,7 +38,8 @@ StrandJudge::LimitIndex StrandJudge::work_out(const LimitKey& key) {
     return LimitIndex{nothing, static_cast<std::uint32_t>(limit_problems.size() - 1)};
   };
   if (key.rule == nullptr)
-    return problem({{}, "no rule and no limit", "a rule or limit_db", "Name a rule with --rule or in the schedule."});
+    return problem(
+        {{}, "no rule and no limit", "a rule or limit_db", "Name a rule with --rule or in the schedule."});
   Result<Limit> limit = limit_of(*key.rule, key.question);
   if (!limit) return problem(limit.problem());
   limits.push_back(std::move(*limit));
@@ -48,13 +50,16 @@ StrandJudge::LimitIndex StrandJudge::limit_for(const StrandPlan& plan, Nanometre
                                                std::optional<ReferenceMethod> method) {
   const auto fixed = strand_->fixed_limit ? strand_->fixed_limit : context_.settings.plan.fixed_limit;
   LimitKey key;
-  if (fixed) key.fixed_db = fixed->value;
-  else key = {question_of(*strand_, wavelength, context_.settings.plan, method), plan.rule, 0};
+  if (fixed)
+    key.fixed_db = fixed->value;
+  else
+    key = {question_of(*strand_, wavelength, context_.settings.plan, method), plan.rule, 0};
   const auto known = known_limits_.find(key);
   if (known != known_limits_.end()) return known->second;
   LimitIndex index;
   if (fixed) {
-    limits.push_back(fixed_limit(*fixed, {strand_->fixed_limit ? "schedule" : "job", "", "limit_db", Standing::own, ""}));
+    limits.push_back(
+        fixed_limit(*fixed, {strand_->fixed_limit ? "schedule" : "job", "", "limit_db", Standing::own, ""}));
     index.limit = static_cast<std::uint32_t>(limits.size() - 1);
   } else {
     index = work_out(key);

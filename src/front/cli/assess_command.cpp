@@ -18,10 +18,14 @@ struct AssessOptions {
 
 Result<Done> write_outputs(const AssessOptions& options, const JudgedJob& job) {
   if (!options.json.empty())
-    if (const Result<Done> done = write_assessment_json(job, options.json, show_progress("Writing " + options.json)); !done)
+    if (const Result<Done> done =
+            write_assessment_json(job, options.json, show_progress("Writing " + options.json));
+        !done)
       return done.problem();
   if (!options.csv.empty())
-    if (const Result<Done> done = write_assessment_csv(job, options.csv, show_progress("Writing " + options.csv)); !done)
+    if (const Result<Done> done =
+            write_assessment_csv(job, options.csv, show_progress("Writing " + options.csv));
+        !done)
       return done.problem();
   return Done{};
 }
@@ -40,7 +44,8 @@ int run_assess(const AssessOptions& options) {
 
 void add_assess_command(CLI::App& app, ExitStatus& status) {
   auto options = std::make_shared<AssessOptions>();
-  CLI::App* command = app.add_subcommand("assess", "Judge a job: loss, limit, uncertainty and outcome of every test");
+  CLI::App* command =
+      app.add_subcommand("assess", "Judge a job: loss, limit, uncertainty and outcome of every test");
   command->add_option("--book", options->job.book, "A book instead of files");
   add_file_options(*command, options->job);
   add_rule_options(*command, options->job);

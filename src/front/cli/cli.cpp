@@ -1,8 +1,8 @@
 #include "front/cli/cli.hpp"
 
-#include <exception>
-
 #include <fmt/format.h>
+
+#include <exception>
 
 #include "front/cli/commands.hpp"
 

@@ -21,14 +21,17 @@ int run_import(const ImportOptions& options) {
   fmt::print("{} strands, {} references, {} readings\n", input.schedule.size(), input.references.size(),
              input.readings.rows.size());
   for (const ImportNote& note : brought->notes)
-    fmt::print("  {}\n", wrapped(fmt::format("{}{}{}: {}", note.file, note.sheet.empty() ? "" : ", ", note.sheet, note.text), 4));
+    fmt::print("  {}\n", wrapped(fmt::format("{}{}{}: {}", note.file, note.sheet.empty() ? "" : ", ",
+                                             note.sheet, note.text),
+                                 4));
   for (const Reading& reading : input.readings.rows) {
     if (input.readings.rows.size() > 20) break;
     const char* unit = reading.kind == ReadingKind::power ? "dBm" : "dB";
-    fmt::print("  {}: {}{}{} {} nm {} {}\n", describe(input.readings.place_of(reading)), reading.link,
-               reading.link.empty() ? "" : "/", reading.strand, reading.wavelength.value,
-               reading.direction ? text_of(*reading.direction) : "-",
-               reading.kind == ReadingKind::no_light ? "no light" : fmt::format("{:.4g} {}", reading.value, unit));
+    fmt::print(
+        "  {}: {}{}{} {} nm {} {}\n", describe(input.readings.place_of(reading)), reading.link,
+        reading.link.empty() ? "" : "/", reading.strand, reading.wavelength.value,
+        reading.direction ? text_of(*reading.direction) : "-",
+        reading.kind == ReadingKind::no_light ? "no light" : fmt::format("{:.4g} {}", reading.value, unit));
   }
   if (brought->unread.empty()) return 0;
   fmt::print("{} rows or cells not used (kept):\n", brought->unread.size());
@@ -40,7 +43,8 @@ int run_import(const ImportOptions& options) {
 
 void add_import_command(CLI::App& app, ExitStatus& status) {
   auto options = std::make_shared<ImportOptions>();
-  CLI::App* command = app.add_subcommand("import", "Show how files are understood, row by row, before they count");
+  CLI::App* command =
+      app.add_subcommand("import", "Show how files are understood, row by row, before they count");
   add_file_options(*command, options->job);
   add_import_options(*command, options->job);
   command->callback([options, &status] { status.value = run_import(*options); });

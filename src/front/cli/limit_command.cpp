@@ -27,7 +27,8 @@ Problem bad(const char* option, const std::string& found, const char* wanted) {
 Result<int> count_option(const char* option, const std::string& text) {
   const Result<double> value = number_option(option, text, "a whole number");
   if (!value) return value.problem();
-  if (*value < 0 || *value > 1000 || *value != static_cast<int>(*value)) return bad(option, text, "a whole number, 0 to 1000");
+  if (*value < 0 || *value > 1000 || *value != static_cast<int>(*value))
+    return bad(option, text, "a whole number, 0 to 1000");
   return static_cast<int>(*value);
 }
 
@@ -68,14 +69,16 @@ void print_text(const RuleSet& rule, const Limit& limit) {
   fmt::print("{}  ({})\n\n", heading(fmt::format("Limit {:.2f} dB", limit.value.value)), rule.id);
   for (const LimitTerm& term : limit.working) {
     const bool fibre = term.term == "fibre";
-    fmt::print("  {:<22} {:>7} {} {:>6.2f} {:<5} = {:>7.3f} dB\n", term.term, fmt::format("{:.4g}", term.count),
-               fibre ? "km ×" : "   ×", term.each.value, fibre ? "dB/km" : "dB", term.total.value);
+    fmt::print("  {:<22} {:>7} {} {:>6.2f} {:<5} = {:>7.3f} dB\n", term.term,
+               fmt::format("{:.4g}", term.count), fibre ? "km ×" : "   ×", term.each.value,
+               fibre ? "dB/km" : "dB", term.total.value);
     fmt::print("      {}\n", wrapped(describe(term.source), 6));
     if (!term.source.note.empty()) fmt::print("      {}\n", wrapped("Note: " + term.source.note, 6));
   }
   for (const std::string& note : limit.notes) fmt::print("\n  {}\n", wrapped(note, 2));
   if (rests_on_memory(limit))
-    fmt::print("\n  {}\n", wrapped("This limit rests on numbers from memory: check them against the document.", 2));
+    fmt::print("\n  {}\n",
+               wrapped("This limit rests on numbers from memory: check them against the document.", 2));
 }
 
 void print_json(const RuleSet& rule, const LimitQuestion& question, const Limit& limit) {
@@ -87,8 +90,10 @@ void print_json(const RuleSet& rule, const LimitQuestion& question, const Limit&
   append_decimal(out, limit.value.value, 6);
   out += ",\"working\":" + working_json(limit);
   out += fmt::format(",\"rests_on_memory\":{},\"reference_method\":", rests_on_memory(limit));
-  if (question.method) append_json_text(out, text_of(*question.method));
-  else out += "null";
+  if (question.method)
+    append_json_text(out, text_of(*question.method));
+  else
+    out += "null";
   out += ",\"notes\":[";
   for (std::size_t i = 0; i < limit.notes.size(); ++i) {
     if (i > 0) out += ',';
@@ -106,8 +111,10 @@ int run_limit(const LimitOptions& options) {
   if (!question) return refuse(question.problem());
   const Result<Limit> limit = limit_of(**rule, *question);
   if (!limit) return refuse(limit.problem());
-  if (options.json) print_json(**rule, *question, *limit);
-  else print_text(**rule, *limit);
+  if (options.json)
+    print_json(**rule, *question, *limit);
+  else
+    print_text(**rule, *limit);
   return 0;
 }
 
@@ -116,10 +123,12 @@ int run_limit(const LimitOptions& options) {
 void add_limit_command(CLI::App& app, ExitStatus& status) {
   auto options = std::make_shared<LimitOptions>();
   CLI::App* command = app.add_subcommand("limit", "The loss limit of a link, with its working");
-  command->add_option("--fibre,--fiber", options->fibre, "OM1 to OM5, OS1, OS1a, OS2, multimode or single-mode");
+  command->add_option("--fibre,--fiber", options->fibre,
+                      "OM1 to OM5, OS1, OS1a, OS2, multimode or single-mode");
   command->add_option("--plant", options->plant, "Single-mode cable laid: inside, indoor-outdoor or outside");
   command->add_option("--length", options->length, "Length, m")->required();
-  command->add_option("--connections", options->connections, "Mated pairs, end connections included")->required();
+  command->add_option("--connections", options->connections, "Mated pairs, end connections included")
+      ->required();
   command->add_option("--splices", options->splices, "Splices");
   command->add_option("--wavelength", options->wavelength, "Wavelength, nm")->required();
   command->add_option("--rule", options->job.rule, "Rule set, such as iso-14763-3-2024")->required();

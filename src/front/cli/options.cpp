@@ -27,7 +27,8 @@ Result<std::vector<Nanometres>> wavelengths_of(const std::string& text) {
   for (std::size_t at = 0; at < text.size();) {
     const std::size_t end = std::min(text.find_first_of(", ;/", at), text.size());
     if (end > at) {
-      const Result<double> nm = number_option("--wavelengths", text.substr(at, end - at), "wavelengths in nm, such as 1310,1550");
+      const Result<double> nm =
+          number_option("--wavelengths", text.substr(at, end - at), "wavelengths in nm, such as 1310,1550");
       if (!nm) return nm.problem();
       if (*nm < 400 || *nm > 2000) return unknown("--wavelengths", text, "wavelengths in nm, 400 to 2000");
       list.push_back({*nm});
@@ -45,9 +46,11 @@ Result<Done> take_numbers(const JobOptions& options, JobSettings& settings) {
     settings.fixed_limit = Decibels{*limit};
   }
   if (!options.reference_hours.empty()) {
-    const Result<double> hours = number_option("--reference-valid", options.reference_hours, "hours, such as 8");
+    const Result<double> hours =
+        number_option("--reference-valid", options.reference_hours, "hours, such as 8");
     if (!hours) return hours.problem();
-    if (*hours <= 0 || *hours > 8760) return unknown("--reference-valid", options.reference_hours, "hours, 0 to 8760");
+    if (*hours <= 0 || *hours > 8760)
+      return unknown("--reference-valid", options.reference_hours, "hours, 0 to 8760");
     settings.reference_valid_s = static_cast<std::int64_t>(*hours * 3600);
   }
   Result<std::vector<Nanometres>> wavelengths = wavelengths_of(options.wavelengths);
@@ -62,15 +65,19 @@ Result<Done> take_choices(const JobOptions& options, JobSettings& settings) {
       take("--reference-method", options.method, parse_reference_method, "one-cord, two-cord or three-cord",
            settings.method),
       take("--cord-grade", options.cords, parse_cord_grade, "reference or standard", settings.cords),
-      take("--configuration", options.configuration, parse_configuration, "link or channel", settings.configuration)};
+      take("--configuration", options.configuration, parse_configuration, "link or channel",
+           settings.configuration)};
   for (const Result<Done>& each : taken)
     if (!each) return each.problem();
-  if (options.guard == "U") settings.guard = GuardBand::expanded_uncertainty;
-  else if (!options.guard.empty() && options.guard != "none") return unknown("--guard", options.guard, "none or U");
+  if (options.guard == "U")
+    settings.guard = GuardBand::expanded_uncertainty;
+  else if (!options.guard.empty() && options.guard != "none")
+    return unknown("--guard", options.guard, "none or U");
   for (const std::string& text : options.confirm) {
     const auto repair = parse_name_repair(text);
     if (!repair) return unknown("--confirm", text, "padding, separators, letters or exponent");
-    settings.confirmed_repairs = static_cast<NameRepairs>(settings.confirmed_repairs | static_cast<NameRepairs>(*repair));
+    settings.confirmed_repairs =
+        static_cast<NameRepairs>(settings.confirmed_repairs | static_cast<NameRepairs>(*repair));
   }
   return Done{};
 }
@@ -79,14 +86,18 @@ Result<Done> take_choices(const JobOptions& options, JobSettings& settings) {
 
 void add_file_options(CLI::App& command, JobOptions& options) {
   command.add_option("-s,--schedule", options.files.schedules, "Cable schedule: delimited text, XLSX or ODS");
-  command.add_option("-r,--readings", options.files.readings, "Readings of the day; may be given several times");
-  command.add_option("-f,--references", options.files.references, "References: power with the test cords only");
+  command.add_option("-r,--readings", options.files.readings,
+                     "Readings of the day; may be given several times");
+  command.add_option("-f,--references", options.files.references,
+                     "References: power with the test cords only");
 }
 
 void add_import_options(CLI::App& command, JobOptions& options) {
-  command.add_option("--columns", options.columns,
-                     "Columns the headings do not tell: \"loss_db=IL; wavelength_nm:=1310\", or a file with that");
-  command.add_option("--loss-sign", options.loss_sign, "as-written, or change-of-level where losses are written negative");
+  command.add_option(
+      "--columns", options.columns,
+      "Columns the headings do not tell: \"loss_db=IL; wavelength_nm:=1310\", or a file with that");
+  command.add_option("--loss-sign", options.loss_sign,
+                     "as-written, or change-of-level where losses are written negative");
   command.add_option("--dates", options.dates, "day-first or month-first, where the file does not prove it");
 }
 
@@ -94,16 +105,22 @@ void add_rule_options(CLI::App& command, JobOptions& options) {
   command.add_option("--rule", options.rule, "Rule set of the job, such as iso-14763-3-2024");
   command.add_option("--rule-file", options.own_rule_files, "A rule file of your own (docs/rule-files.md)");
   command.add_option("--limit", options.limit_db, "One limit for every strand, dB, as the owner fixed it");
-  command.add_option("--guard", options.guard, "Guard band of the decision: none, or U for the expanded uncertainty");
+  command.add_option("--guard", options.guard,
+                     "Guard band of the decision: none, or U for the expanded uncertainty");
   command.add_option("--wavelengths", options.wavelengths, "Wavelengths due, nm: 1310,1550");
   command.add_option("--directions", options.directions, "Directions due: either or both");
-  command.add_option("--reference-method", options.method, "one-cord, two-cord or three-cord, where no record says it");
+  command.add_option("--reference-method", options.method,
+                     "one-cord, two-cord or three-cord, where no record says it");
   command.add_option("--cord-grade", options.cords, "Test cords: reference or standard");
   command.add_option("--configuration", options.configuration, "What is tested: link or channel");
-  command.add_option("--reference-valid", options.reference_hours, "Hours after which a reference no longer counts");
-  command.add_option("--uncertainty", options.uncertainty_file, "Uncertainty contributions of your own instruments");
-  command.add_option("--confirm", options.confirm,
-                     "Accept names that differ by: padding, separators, letters, exponent")->delimiter(',');
+  command.add_option("--reference-valid", options.reference_hours,
+                     "Hours after which a reference no longer counts");
+  command.add_option("--uncertainty", options.uncertainty_file,
+                     "Uncertainty contributions of your own instruments");
+  command
+      .add_option("--confirm", options.confirm,
+                  "Accept names that differ by: padding, separators, letters, exponent")
+      ->delimiter(',');
   command.add_option("--name", options.name, "Name of the job in the results");
 }
 
@@ -135,12 +152,16 @@ Result<ImportChoices> import_choices(const JobOptions& options) {
     if (!text) return text.problem();
     choices.columns = std::move(*text);
   }
-  if (options.loss_sign == "change-of-level") choices.loss_sign = LossSign::change_of_level;
+  if (options.loss_sign == "change-of-level")
+    choices.loss_sign = LossSign::change_of_level;
   else if (!options.loss_sign.empty() && options.loss_sign != "as-written")
     return unknown("--loss-sign", options.loss_sign, "as-written or change-of-level");
-  if (options.dates == "day-first") choices.date_order = DateOrder::day_first;
-  else if (options.dates == "month-first") choices.date_order = DateOrder::month_first;
-  else if (!options.dates.empty()) return unknown("--dates", options.dates, "day-first or month-first");
+  if (options.dates == "day-first")
+    choices.date_order = DateOrder::day_first;
+  else if (options.dates == "month-first")
+    choices.date_order = DateOrder::month_first;
+  else if (!options.dates.empty())
+    return unknown("--dates", options.dates, "day-first or month-first");
   return choices;
 }
 

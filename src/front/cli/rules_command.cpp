@@ -23,8 +23,8 @@ void print_attenuation(const RuleSet& rule) {
 
 void print_joints(const RuleSet& rule) {
   for (const ConnectionRow& row : rule.connections)
-    print_row(fmt::format("{} connection, {}{}", row.place == ConnectionPlace::end ? "end" : "embedded", text_of(row.mode),
-                          row.cords ? fmt::format(", {} cords", text_of(*row.cords)) : ""),
+    print_row(fmt::format("{} connection, {}{}", row.place == ConnectionPlace::end ? "end" : "embedded",
+                          text_of(row.mode), row.cords ? fmt::format(", {} cords", text_of(*row.cords)) : ""),
               decibels(row.value), row.source);
   for (const SpliceRow& row : rule.splices)
     print_row(fmt::format("splice, {}", text_of(row.mode)), decibels(row.value), row.source);
@@ -34,20 +34,23 @@ void print_joints(const RuleSet& rule) {
               decibels(row.value), row.source);
   for (const FixedTermRow& row : rule.fixed_terms) print_row(row.name, decibels(row.value), row.source);
   for (const auto& row : rule.whole_link_limits)
-    print_row(row.wavelength.value > 0 ? fmt::format("whole link at {} nm", row.wavelength.value) : "whole link",
-              decibels(row.value), row.source);
+    print_row(
+        row.wavelength.value > 0 ? fmt::format("whole link at {} nm", row.wavelength.value) : "whole link",
+        decibels(row.value), row.source);
 }
 
 void print_demands(const RuleSet& rule) {
   for (const DemandRow& row : rule.demands) {
     std::string list;
-    for (const Nanometres each : row.wavelengths) list += fmt::format("{}{}", list.empty() ? "" : " ", each.value);
-    print_row(fmt::format("to be tested, {}: {} nm, {} direction{}", text_of(row.mode), list, text_of(row.directions),
-                          row.directions == DirectionDemand::both ? "s" : ""),
+    for (const Nanometres each : row.wavelengths)
+      list += fmt::format("{}{}", list.empty() ? "" : " ", each.value);
+    print_row(fmt::format("to be tested, {}: {} nm, {} direction{}", text_of(row.mode), list,
+                          text_of(row.directions), row.directions == DirectionDemand::both ? "s" : ""),
               "", row.source);
   }
   for (const LengthCeilingRow& row : rule.length_ceilings)
-    print_row(fmt::format("longest, {}", text_of(row.mode)), fmt::format("{} m", row.value.value), row.source);
+    print_row(fmt::format("longest, {}", text_of(row.mode)), fmt::format("{} m", row.value.value),
+              row.source);
 }
 
 int list_rules(const std::vector<std::string>& own) {

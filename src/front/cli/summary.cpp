@@ -22,18 +22,19 @@ void print_rules(const JudgedJob& job) {
   for (const RuleSet* rule : all.rules) rules += (rules.empty() ? "" : ", ") + rule->id;
   if (rules.empty()) rules = "the limits stated for the job";
   fmt::print("{}\n", heading(job.name.empty() ? "Assessment" : job.name));
-  fmt::print("{}\n\n",
-             wrapped(fmt::format("Rule: {}. Decision: {}.", rules,
-                                 all.guard == GuardBand::none ? "simple acceptance, no guard band"
-                                                              : "guard band U (k = 2) on both sides of the limit"),
-                     0));
+  fmt::print("{}\n\n", wrapped(fmt::format("Rule: {}. Decision: {}.", rules,
+                                           all.guard == GuardBand::none
+                                               ? "simple acceptance, no guard band"
+                                               : "guard band U (k = 2) on both sides of the limit"),
+                               0));
 }
 
 /// A bar of `width` cells in proportion to the share; anything above nothing shows at least one cell.
 std::string bar(std::size_t part, std::size_t whole, std::size_t width) {
   if (whole == 0 || part == 0) return "";
   const double share = static_cast<double>(part) / static_cast<double>(whole);
-  const auto cells = std::max<std::size_t>(1, static_cast<std::size_t>(std::lround(share * static_cast<double>(width))));
+  const auto cells =
+      std::max<std::size_t>(1, static_cast<std::size_t>(std::lround(share * static_cast<double>(width))));
   std::string text;
   for (std::size_t i = 0; i < cells; ++i) text += "━";
   return text;
@@ -42,8 +43,8 @@ std::string bar(std::size_t part, std::size_t whole, std::size_t width) {
 void print_counts(const Summary& summary) {
   const std::size_t width = std::min<std::size_t>(40, terminal_width() - 34);
   fmt::print("  {:>9} tests planned\n", summary.planned);
-  for (const Outcome outcome : {Outcome::pass, Outcome::conditional_pass, Outcome::conditional_fail, Outcome::fail,
-                                Outcome::not_tested, Outcome::invalid}) {
+  for (const Outcome outcome : {Outcome::pass, Outcome::conditional_pass, Outcome::conditional_fail,
+                                Outcome::fail, Outcome::not_tested, Outcome::invalid}) {
     const std::size_t count = summary.count(outcome);
     if (count == 0) continue;
     // The styled word carries bytes that take no column, so the gap is counted from the plain one.
@@ -83,8 +84,10 @@ void print_exceptions(const Assessment& all) {
       if (test.outcome != outcome) continue;
       if (shown == 0) fmt::print("\n{}\n", heading("Exceptions"));
       if (shown < exceptions_shown) print_exception(all, test);
-      if (shown < exceptions_shown) ++shown;
-      else ++more;
+      if (shown < exceptions_shown)
+        ++shown;
+      else
+        ++more;
     }
   }
   if (more > 0) fmt::print("  ... and {} more; --json, --csv or the report list them all.\n", more);
@@ -100,20 +103,25 @@ void print_findings(const JudgedJob& job) {
 
 void print_leftovers(const JudgedJob& job) {
   const Assessment& all = job.assessment;
-  if (!all.unmatched.empty()) fmt::print("\n{}\n", heading(fmt::format("{} readings belong to no planned test (kept)", all.unmatched.size())));
+  if (!all.unmatched.empty())
+    fmt::print("\n{}\n",
+               heading(fmt::format("{} readings belong to no planned test (kept)", all.unmatched.size())));
   for (std::size_t i = 0; i < std::min(rows_shown, all.unmatched.size()); ++i) {
     const UnmatchedReading& row = all.unmatched[i];
     const Reading& reading = all.readings.rows[row.reading];
-    std::string text = fmt::format("{}: \"{}{}{}\": {}", describe(all.readings.place_of(reading)), reading.link,
-                                   reading.link.empty() ? "" : "/", reading.strand, row.why);
+    std::string text = fmt::format("{}: \"{}{}{}\": {}", describe(all.readings.place_of(reading)),
+                                   reading.link, reading.link.empty() ? "" : "/", reading.strand, row.why);
     if (!row.proposal.empty()) text += fmt::format("; is {} meant? (alike by {})", row.proposal, row.by);
     fmt::print("  {}\n", wrapped(text, 4));
   }
-  if (all.unmatched.size() > rows_shown) fmt::print("  ... and {} more.\n", all.unmatched.size() - rows_shown);
-  if (!job.unread_rows.empty()) fmt::print("\n{}\n", heading(fmt::format("{} rows or cells not used (kept)", job.unread_rows.size())));
+  if (all.unmatched.size() > rows_shown)
+    fmt::print("  ... and {} more.\n", all.unmatched.size() - rows_shown);
+  if (!job.unread_rows.empty())
+    fmt::print("\n{}\n", heading(fmt::format("{} rows or cells not used (kept)", job.unread_rows.size())));
   for (std::size_t i = 0; i < std::min(rows_shown, job.unread_rows.size()); ++i)
     fmt::print("  {}\n", wrapped(describe(job.unread_rows[i]), 4));
-  if (job.unread_rows.size() > rows_shown) fmt::print("  ... and {} more.\n", job.unread_rows.size() - rows_shown);
+  if (job.unread_rows.size() > rows_shown)
+    fmt::print("  ... and {} more.\n", job.unread_rows.size() - rows_shown);
 }
 
 void print_memory_note(const Assessment& all) {
@@ -121,8 +129,11 @@ void print_memory_note(const Assessment& all) {
     return test.judged() && rests_on_memory(all.limits[test.limit]);
   });
   if (count > 0)
-    fmt::print("\n{}\n", wrapped(fmt::format("{} outcomes rest on limit values from memory; check those against the "
-                                             "document before handing over.", count), 0));
+    fmt::print("\n{}\n",
+               wrapped(fmt::format("{} outcomes rest on limit values from memory; check those against the "
+                                   "document before handing over.",
+                                   count),
+                       0));
 }
 
 }  // namespace
@@ -135,7 +146,9 @@ void print_summary(const JudgedJob& job) {
   print_leftovers(job);
   if (!job.notes.empty()) fmt::print("\n{}\n", heading("How the files were understood"));
   for (const ImportNote& note : job.notes)
-    fmt::print("  {}\n", wrapped(fmt::format("{}{}{}: {}", note.file, note.sheet.empty() ? "" : ", ", note.sheet, note.text), 4));
+    fmt::print("  {}\n", wrapped(fmt::format("{}{}{}: {}", note.file, note.sheet.empty() ? "" : ", ",
+                                             note.sheet, note.text),
+                                 4));
   print_memory_note(job.assessment);
 }
 

@@ -14,18 +14,24 @@ namespace {
 
 /// Number of columns a UTF-8 text takes where every character is one wide.
 std::size_t columns_of(std::string_view text) {
-  return static_cast<std::size_t>(
-      std::count_if(text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0) != 0x80; }));
+  return static_cast<std::size_t>(std::count_if(
+      text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0) != 0x80; }));
 }
 
 const char* colour_of(Outcome outcome) {
   switch (outcome) {
-    case Outcome::pass: return "\x1b[36m";
-    case Outcome::conditional_pass: return "\x1b[34m";
-    case Outcome::conditional_fail: return "\x1b[33m";
-    case Outcome::fail: return "\x1b[1;31m";
-    case Outcome::not_tested: return "\x1b[2m";
-    case Outcome::invalid: return "\x1b[35m";
+    case Outcome::pass:
+      return "\x1b[36m";
+    case Outcome::conditional_pass:
+      return "\x1b[34m";
+    case Outcome::conditional_fail:
+      return "\x1b[33m";
+    case Outcome::fail:
+      return "\x1b[1;31m";
+    case Outcome::not_tested:
+      return "\x1b[2m";
+    case Outcome::invalid:
+      return "\x1b[35m";
   }
   return "";
 }
@@ -34,7 +40,8 @@ const char* colour_of(Outcome outcome) {
 
 std::size_t terminal_width() {
   winsize size{};
-  if (::ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0) return std::max<std::size_t>(40, size.ws_col);
+  if (::ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0)
+    return std::max<std::size_t>(40, size.ws_col);
   return 80;
 }
 
@@ -46,12 +53,18 @@ bool colour_wanted() {
 
 std::string_view shape_of(Outcome outcome) {
   switch (outcome) {
-    case Outcome::pass: return "●";
-    case Outcome::conditional_pass: return "◐";
-    case Outcome::conditional_fail: return "◧";
-    case Outcome::fail: return "■";
-    case Outcome::not_tested: return "○";
-    case Outcome::invalid: return "◇";
+    case Outcome::pass:
+      return "●";
+    case Outcome::conditional_pass:
+      return "◐";
+    case Outcome::conditional_fail:
+      return "◧";
+    case Outcome::fail:
+      return "■";
+    case Outcome::not_tested:
+      return "○";
+    case Outcome::invalid:
+      return "◇";
   }
   return "";
 }
@@ -91,7 +104,8 @@ std::string wrapped(std::string_view text, std::size_t indent) {
 Progress show_progress(std::string what) {
   if (::isatty(STDERR_FILENO) == 0) return {};
   using Clock = std::chrono::steady_clock;
-  return [what = std::move(what), start = Clock::now(), last = std::make_shared<Clock::time_point>()](double done) {
+  return [what = std::move(what), start = Clock::now(),
+          last = std::make_shared<Clock::time_point>()](double done) {
     const auto now = Clock::now();
     if (now - start > std::chrono::milliseconds(400) && now - *last > std::chrono::milliseconds(100)) {
       *last = now;
