@@ -20,7 +20,8 @@ enum class DateOrder { by_proof, day_first, month_first };
 
 /// What the person settled beyond what the file itself proves.
 struct ImportChoices {
-  /// "loss_db=IL; wavelength_nm:=1310": field=heading, field:=constant for every row; `;` or new line between.
+  /// "loss_db=IL; wavelength_nm:=1310": field=heading, field:=constant for every row; `;` or new line
+  /// between.
   std::string columns;
   LossSign loss_sign = LossSign::as_written;
   DateOrder date_order = DateOrder::by_proof;
@@ -46,6 +47,9 @@ struct ImportedReadings {
 
 Result<ImportedSchedule> import_schedule(const std::vector<Grid>& sheets, const ImportChoices& choices);
 Result<ImportedReferences> import_references(const std::vector<Grid>& sheets, const ImportChoices& choices);
-Result<ImportedReadings> import_readings(const std::vector<Grid>& sheets, const ImportChoices& choices);
+/// Readings that name their ends ("from TR2 to TR1") get their direction from `schedule`, whose end_a and
+/// end_b tell which is which; it may be null.
+Result<ImportedReadings> import_readings(const std::vector<Grid>& sheets, const ImportChoices& choices,
+                                         const Schedule* schedule = nullptr);
 
 }  // namespace strandbook
