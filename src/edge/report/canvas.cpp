@@ -1,0 +1,219 @@
+#include "edge/report/canvas.hpp"
+
+#include <pango/pangocairo.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "edge/report/outcome_mark.hpp"
+#include "edge/report/strand_colour.hpp"
+
+namespace strandbook {
+namespace {
+
+struct Colour {
+  double red;
+  double green;
+  double blue;
+};
+
+Colour colour_of(Ink ink) {
+  switch (ink) {
+    case Ink::ink:
+      return {0.11, 0.10, 0.09};
+    case Ink::grey:
+      return {0.40, 0.38, 0.35};
+    case Ink::faint:
+      return {0.66, 0.63, 0.58};
+    case Ink::hairline:
+      return {0.82, 0.79, 0.73};
+    case Ink::tint:
+      return {0.955, 0.945, 0.92};
+    case Ink::paper:
+      return {1, 1, 1};
+    case Ink::accent:
+      return {0.60, 0.16, 0.11};
+  }
+  return {0, 0, 0};
+}
+
+}  // namespace
+
+Canvas::Canvas(Typesetter& typesetter, cairo_surface_t* surface)
+    : typesetter_(typesetter), context_(surface == nullptr ? nullptr : cairo_create(surface)) {}
+
+Canvas::~Canvas() {
+  if (context_ != nullptr) cairo_destroy(context_);
+}
+
+void Canvas::use(Ink ink) {
+  const Colour colour = colour_of(ink);
+  cairo_set_source_rgb(context_, colour.red, colour.green, colour.blue);
+}
+
+Canvas::Batch& Canvas::batch_of(const TextStyle& style, Ink ink) {
+  for (Batch& batch : batches_)
+    if (batch.ink == ink && batch.style == style) return batch;
+  return batches_.emplace_back(Batch{style, ink, {}, {}, {}});
+}
+
+void Canvas::text(const Spot& spot, const TextStyle& style, Ink ink, std::string_view text) {
+  if (measuring() || text.empty()) return;
+  std::string shortened;
+  double width = text.size() > 4096 ? spot.room + 1 : typesetter_.width(style, text);
+  if (width > spot.room) {
+    shortened = typesetter_.elided(style, text, spot.room);
+    text = shortened;
+    width = typesetter_.width(style, text);
+  }
+  Point at = spot.at;
+  if (spot.align == Align::right) at.x -= width;
+  if (spot.align == Align::centre) at.x -= width / 2;
+  if (const auto* glyphs = typesetter_.plain(style, text)) {
+    set_plain(at, style, ink, *glyphs, text);
+  } else {
+    set_shaped(at, style, ink, text);
+  }
+}
+
+void Canvas::set_plain(Point at, const TextStyle& style, Ink ink, const std::vector<PlainGlyph>& glyphs,
+                       std::string_view text) {
+  Batch& batch = batch_of(style, ink);
+  for (const PlainGlyph& glyph : glyphs) {
+    batch.glyphs.push_back({glyph.glyph, at.x, at.y});
+    batch.clusters.push_back({glyph.bytes, 1});
+    at.x += static_cast<double>(glyph.advance);
+  }
+  batch.text += text;
+}
+
+void Canvas::set_shaped(Point at, const TextStyle& style, Ink ink, std::string_view text) {
+  PangoLayout* layout = typesetter_.layout(style, text);
+  use(ink);
+  cairo_move_to(context_, at.x, at.y);
+  pango_cairo_show_layout_line(context_, pango_layout_get_line_readonly(layout, 0));
+}
+
+void Canvas::line(Point from, Point to, double weight, Ink ink) {
+  if (!measuring()) strokes_.push_back({from, to, weight, ink});
+}
+
+void Canvas::fill(const Box& box, Ink ink) {
+  if (measuring()) return;
+  use(ink);
+  cairo_rectangle(context_, box.x, box.y, box.width, box.height);
+  cairo_fill(context_);
+}
+
+void Canvas::frame(const Box& box, double weight, Ink ink) {
+  if (measuring()) return;
+  use(ink);
+  cairo_set_line_width(context_, weight);
+  cairo_rectangle(context_, box.x, box.y, box.width, box.height);
+  cairo_stroke(context_);
+}
+
+void Canvas::hatch(const Box& box, Ink ink) {
+  if (measuring()) return;
+  constexpr double pitch = 3;
+  for (double start = -box.height; start < box.width; start += pitch) {
+    const double left = std::max(start, 0.0);
+    const double right = std::min(start + box.height, box.width);
+    if (right <= left) continue;
+    line({box.x + left, box.y + box.height - (left - start)},
+         {box.x + right, box.y + box.height - (right - start)}, 0.4, ink);
+  }
+}
+
+void Canvas::mark(Outcome outcome, Point centre, double radius) {
+  if (!measuring()) marks_.push_back({outcome, centre, radius});
+}
+
+void Canvas::chip(int position, const Box& box) {
+  if (!measuring()) chips_.push_back({position, box});
+}
+
+// One path per weight and ink: cairo works per operation, and a dense page has thousands of strokes.
+void Canvas::draw_strokes() {
+  std::stable_sort(strokes_.begin(), strokes_.end(), [](const Stroke& a, const Stroke& b) {
+    return std::pair(a.ink, a.weight) < std::pair(b.ink, b.weight);
+  });
+  for (std::size_t i = 0; i < strokes_.size(); ++i) {
+    const Stroke& stroke = strokes_[i];
+    cairo_move_to(context_, stroke.from.x, stroke.from.y);
+    cairo_line_to(context_, stroke.to.x, stroke.to.y);
+    const bool last = i + 1 == strokes_.size() || strokes_[i + 1].ink != stroke.ink ||
+                      strokes_[i + 1].weight != stroke.weight;
+    if (!last) continue;
+    use(stroke.ink);
+    cairo_set_line_width(context_, stroke.weight);
+    cairo_stroke(context_);
+  }
+  strokes_.clear();
+}
+
+void Canvas::draw_marks() {
+  for (const Outcome outcome : all_outcomes) {
+    const bool accent = is_beyond_limit(outcome);
+    for (const Mark& each : marks_)
+      if (each.outcome == outcome) mark_fill(context_, outcome, each.centre, each.radius);
+    use(accent ? Ink::accent : Ink::ink);
+    cairo_fill(context_);
+    for (const Mark& each : marks_)
+      if (each.outcome == outcome) mark_outline(context_, outcome, each.centre, each.radius);
+    cairo_set_line_width(context_, 0.6);
+    cairo_stroke(context_);
+  }
+  marks_.clear();
+}
+
+void Canvas::draw_chips() {
+  for (int position = 1; position <= strand_colours; ++position) {
+    bool any = false;
+    for (const Chip& chip : chips_) {
+      if (chip.position != position) continue;
+      cairo_rectangle(context_, chip.box.x, chip.box.y, chip.box.width, chip.box.height);
+      any = true;
+    }
+    if (!any) continue;
+    const ChipColour colour = chip_colour(position);
+    cairo_set_source_rgb(context_, colour.red, colour.green, colour.blue);
+    cairo_fill_preserve(context_);
+    use(Ink::grey);
+    cairo_set_line_width(context_, 0.35);
+    cairo_stroke(context_);
+    if (!has_tracer(position)) continue;
+    for (const Chip& chip : chips_)
+      if (chip.position == position)
+        cairo_rectangle(context_, chip.box.x, chip.box.y + chip.box.height * 0.36, chip.box.width,
+                        chip.box.height * 0.28);
+    use(is_dark(position) ? Ink::paper : Ink::ink);
+    cairo_fill(context_);
+  }
+  chips_.clear();
+}
+
+void Canvas::draw_texts() {
+  for (Batch& batch : batches_) {
+    if (batch.glyphs.empty()) continue;
+    use(batch.ink);
+    cairo_set_scaled_font(context_, typesetter_.font(batch.style).scaled());
+    cairo_show_text_glyphs(context_, batch.text.data(), static_cast<int>(batch.text.size()),
+                           batch.glyphs.data(), static_cast<int>(batch.glyphs.size()), batch.clusters.data(),
+                           static_cast<int>(batch.clusters.size()), cairo_text_cluster_flags_t{});
+    batch.glyphs.clear();
+    batch.clusters.clear();
+    batch.text.clear();
+  }
+}
+
+void Canvas::show_page() {
+  if (measuring()) return;
+  draw_strokes();
+  draw_chips();
+  draw_marks();
+  draw_texts();
+  cairo_show_page(context_);
+}
+
+}  // namespace strandbook

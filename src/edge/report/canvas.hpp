@@ -1,0 +1,106 @@
+#pragma once
+// The sheets of the report. A measuring canvas draws nothing: the first pass over the report counts pages and
+// notes where things stand, the second draws.
+
+#include <cairo.h>
+
+#include <array>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "domain/verdict/outcome.hpp"
+#include "edge/report/typesetter.hpp"
+
+namespace strandbook {
+
+/// Paper, ink, one accent.
+enum class Ink : std::uint8_t { ink, grey, faint, hairline, tint, paper, accent };
+
+enum class Align : std::uint8_t { left, right, centre };
+
+struct Point {
+  double x = 0;
+  double y = 0;  ///< points from the top of the sheet
+};
+
+struct Box {
+  double x = 0;
+  double y = 0;
+  double width = 0;
+  double height = 0;
+};
+
+/// Where a text stands: its baseline's start, end or middle, and the room it has.
+struct Spot {
+  Point at;
+  double room = 1e9;  ///< longer texts are elided
+  Align align = Align::left;
+};
+
+class Canvas {
+ public:
+  /// `surface` may be null: a measuring canvas. It is not owned.
+  Canvas(Typesetter& typesetter, cairo_surface_t* surface);
+  Canvas(const Canvas&) = delete;
+  Canvas& operator=(const Canvas&) = delete;
+  ~Canvas();
+
+  bool measuring() const { return context_ == nullptr; }
+  Typesetter& typesetter() { return typesetter_; }
+
+  void text(const Spot& spot, const TextStyle& style, Ink ink, std::string_view text);
+  void line(Point from, Point to, double weight, Ink ink);
+  void fill(const Box& box, Ink ink);
+  void frame(const Box& box, double weight, Ink ink);
+  /// Slanting strokes across a box: a part that counts the other way.
+  void hatch(const Box& box, Ink ink);
+  /// The shape of an outcome around a centre.
+  void mark(Outcome outcome, Point centre, double radius);
+  /// A strand's colour: position 1 to 24 of the TIA-598 sequence.
+  void chip(int position, const Box& box);
+  /// Puts what was gathered on the sheet and ends it.
+  void show_page();
+
+ private:
+  struct Batch {
+    TextStyle style;
+    Ink ink;
+    std::vector<cairo_glyph_t> glyphs;
+    std::vector<cairo_text_cluster_t> clusters;
+    std::string text;
+  };
+  struct Stroke {
+    Point from;
+    Point to;
+    double weight;
+    Ink ink;
+  };
+  struct Mark {
+    Outcome outcome;
+    Point centre;
+    double radius;
+  };
+  struct Chip {
+    int position;
+    Box box;
+  };
+  Batch& batch_of(const TextStyle& style, Ink ink);
+  void set_plain(Point at, const TextStyle& style, Ink ink, const std::vector<PlainGlyph>& glyphs,
+                 std::string_view text);
+  void set_shaped(Point at, const TextStyle& style, Ink ink, std::string_view text);
+  void use(Ink ink);
+  void draw_strokes();
+  void draw_marks();
+  void draw_chips();
+  void draw_texts();
+
+  Typesetter& typesetter_;
+  cairo_t* context_ = nullptr;
+  std::vector<Batch> batches_;
+  std::vector<Stroke> strokes_;
+  std::vector<Mark> marks_;
+  std::vector<Chip> chips_;
+};
+
+}  // namespace strandbook

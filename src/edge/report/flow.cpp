@@ -1,0 +1,130 @@
+#include "edge/report/flow.hpp"
+
+#include <fmt/format.h>
+
+#include <utility>
+
+#include "edge/report/legible.hpp"
+
+namespace strandbook {
+namespace {
+
+constexpr TextStyle head_style{Face::serif_italic, 9};
+constexpr TextStyle folio_style{Face::serif, 9};
+constexpr TextStyle section_style{Face::serif, 21};
+constexpr TextStyle number_style{Face::serif_italic, 21};
+constexpr TextStyle heading_style{Face::serif_bold, 12};
+constexpr double leading = 1.32;
+
+}  // namespace
+
+Flow::Flow(Canvas& canvas, Sheet sheet, const Trail* known, std::string running_head, std::string foot)
+    : canvas_(canvas),
+      sheet_(sheet),
+      known_(known),
+      running_head_(std::move(running_head)),
+      foot_(std::move(foot)) {}
+
+void Flow::heads() {
+  const double head = 40;
+  canvas_.text({{left(), head}, width() * 0.6, Align::left}, head_style, Ink::grey, running_head_);
+  canvas_.text({{right(), head}, width() * 0.38, Align::right}, head_style, Ink::grey, section_);
+  canvas_.line({left(), head + 6}, {right(), head + 6}, 0.4, Ink::faint);
+  const double foot = sheet_.height - 36;
+  canvas_.line({left(), foot - 12}, {right(), foot - 12}, 0.4, Ink::faint);
+  canvas_.text({{left(), foot}, width() * 0.7, Align::left}, head_style, Ink::grey, foot_);
+  if (known_ != nullptr)
+    canvas_.text({{right(), foot}, 200, Align::right}, folio_style, Ink::ink,
+                 fmt::format("{} of {}", trail_.pages + 1, known_->pages));
+}
+
+void Flow::end_page() {
+  if (!open_) return;
+  if (!plain_) heads();
+  canvas_.show_page();
+  ++trail_.pages;
+  open_ = false;
+}
+
+void Flow::new_page() {
+  end_page();
+  open_ = true;
+  plain_ = false;
+  y_ = top();
+}
+
+void Flow::plain_page() {
+  new_page();
+  plain_ = true;
+}
+
+void Flow::finish() { end_page(); }
+
+bool Flow::need(double height) {
+  if (open_ && height <= room()) return false;
+  new_page();
+  return true;
+}
+
+void Flow::section(std::uint32_t index, std::string_view title) {
+  end_page();
+  section_ = title;
+  new_page();
+  section_here(index, title);
+}
+
+void Flow::section_here(std::uint32_t index, std::string_view title) {
+  if (y_ > top()) advance(22);
+  need(110);
+  anchor({AnchorKind::section, index});
+  outline(std::string(title), 0);
+  advance(18);
+  const std::string number = std::to_string(index);
+  canvas_.text({{left(), y_}}, number_style, Ink::accent, number);
+  canvas_.text({{left() + 30, y_}, width() - 30, Align::left}, section_style, Ink::ink, title);
+  advance(8);
+  canvas_.line({left(), y_}, {right(), y_}, 1.1, Ink::ink);
+  canvas_.line({left(), y_ + 2.2}, {right(), y_ + 2.2}, 0.35, Ink::ink);
+  advance(18);
+}
+
+void Flow::heading(std::string_view text) {
+  need(64);
+  if (y_ > top() + 1) advance(10);
+  advance(11);
+  canvas_.text({{left(), y_}, width(), Align::left}, heading_style, Ink::ink, text);
+  advance(8);
+}
+
+void Flow::paragraph(std::string_view text, const TextStyle& style, Ink ink) {
+  paragraph_in({left(), 0, width(), 0}, text, style, ink);
+  advance(style.size * 0.45);
+}
+
+void Flow::paragraph_in(const Box& column, std::string_view text, const TextStyle& style, Ink ink) {
+  for (const std::string& line : canvas_.typesetter().wrapped(style, text, column.width)) {
+    need(style.size * leading);
+    advance(style.size * leading);
+    canvas_.text({{column.x, y_ - style.size * 0.3}, column.width + 1, Align::left}, style, ink, line);
+  }
+}
+
+void Flow::anchor(Anchor anchor) { trail_.anchors[anchor.key()] = {trail_.pages, static_cast<float>(y_)}; }
+
+void Flow::outline(std::string title, int depth) {
+  trail_.outline.push_back({std::move(title), {trail_.pages, static_cast<float>(y_)}, depth});
+}
+
+void Flow::link(const Box& area, Anchor target) {
+  if (known_ == nullptr) return;
+  const auto found = known_->anchors.find(target.key());
+  if (found != known_->anchors.end()) trail_.links.push_back({trail_.pages, area, found->second});
+}
+
+std::string Flow::page_of(Anchor anchor) const {
+  if (known_ == nullptr) return {};
+  const auto found = known_->anchors.find(anchor.key());
+  return found == known_->anchors.end() ? "" : std::to_string(found->second.page + 1);
+}
+
+}  // namespace strandbook

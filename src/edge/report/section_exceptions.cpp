@@ -1,0 +1,182 @@
+// Everything that is not a pass, gravest first, and the findings that explain it.
+
+#include <fmt/format.h>
+
+#include "edge/report/legible.hpp"
+#include "edge/report/sections.hpp"
+#include "edge/report/strand_colour.hpp"
+#include "edge/report/table.hpp"
+#include "edge/report/words.hpp"
+
+namespace strandbook {
+namespace {
+
+constexpr std::size_t most_tests_named = 12;
+
+std::string evidence_text(const EvidenceValue& value) {
+  if (const auto* number = std::get_if<double>(&value)) return plain_text(std::round(*number * 1e4) / 1e4);
+  return std::get<std::string>(value);
+}
+
+/// "least_loss_db" -> "least loss, dB".
+std::string evidence_name(std::string name) {
+  for (const auto& [ending, unit] :
+       {std::pair{"_dbm", ", dBm"}, {"_db", ", dB"}, {"_nm", ", nm"}, {"_m", ", m"}}) {
+    const std::string_view tail = ending;
+    if (name.size() <= tail.size() || !name.ends_with(tail)) continue;
+    name.replace(name.size() - tail.size(), tail.size(), unit);
+    break;
+  }
+  for (char& letter : name)
+    if (letter == '_') letter = ' ';
+  return name;
+}
+
+std::string test_name(const Assessment& all, const JudgedTest& test) {
+  return fmt::format("{} {} nm {}", strand_title(all.schedule[test.strand]),
+                     plain_text(test.wavelength.value), arrow_of(test.direction));
+}
+
+std::string tests_named(const Assessment& all, const std::vector<std::uint32_t>& tests) {
+  std::string text;
+  std::size_t named = 0;
+  for (const std::uint32_t index : tests) {
+    if (index >= all.tests.size()) continue;
+    if (named++ == most_tests_named)
+      return fmt::format("{}; and {} more", text, count_text(tests.size() - most_tests_named));
+    text += (text.empty() ? "" : "; ") + test_name(all, all.tests[index]);
+  }
+  return text;
+}
+
+void labelled(Flow& flow, std::string_view label, const std::string& text) {
+  if (text.empty()) return;
+  flow.need(28);
+  flow.canvas().text({{flow.left() + 30, flow.y() + 13}}, note_style, Ink::grey, label);
+  flow.paragraph_in({flow.left() + 92, 0, flow.width() - 92, 0}, text, {Face::serif, 10}, Ink::ink);
+}
+
+void finding(const ReportPass& pass, const Finding& each) {
+  Flow& flow = pass.flow;
+  flow.need(70);
+  flow.canvas().text({{flow.left(), flow.y() + 14}, 28, Align::left}, {Face::serif_bold, 11}, Ink::accent,
+                     each.id);
+  flow.paragraph_in({flow.left() + 30, 0, flow.width() - 30, 0}, each.summary, {Face::serif, 11}, Ink::ink);
+  std::string evidence;
+  for (const auto& [name, value] : each.evidence)
+    evidence += (evidence.empty() ? "" : "; ") + evidence_name(name) + ": " + evidence_text(value);
+  labelled(flow, "Evidence", evidence);
+  labelled(flow, "Next step", each.advice);
+  if (!each.tests.empty())
+    labelled(flow, counted(each.tests.size(), "test"), tests_named(pass.view.all, each.tests));
+  flow.advance(6);
+  flow.canvas().line({flow.left(), flow.y()}, {flow.right(), flow.y()}, 0.35, Ink::hairline);
+  flow.advance(3);
+}
+
+void findings(const ReportPass& pass) {
+  if (pass.view.job.findings.empty()) return;
+  pass.flow.heading("Findings: probable causes, by the number of tests at stake");
+  for (const Finding& each : pass.view.job.findings) finding(pass, each);
+}
+
+std::string measured(const JudgedTest& test, double value, int decimals) {
+  return test.has_loss ? decimal_text(value, decimals) : std::string{};
+}
+
+void exception_row(const ReportPass& pass, Table& table, const JudgedTest& test) {
+  const Assessment& all = pass.view.all;
+  const ScheduledStrand& strand = all.schedule[test.strand];
+  const Limit* limit = limit_behind(all, test);
+  const auto margin = margin_of(all, test);
+  const int chip = colour_position(strand.strand).value_or(0);
+  const std::array<Cell, 9> cells{{{pass.view.links[pass.view.link_of[test.strand]].name},
+                                   {strand.strand, Ink::ink, std::nullopt, chip},
+                                   {plain_text(test.wavelength.value)},
+                                   {std::string(arrow_of(test.direction))},
+                                   {measured(test, test.loss.value, 2)},
+                                   {measured(test, test.standard_uncertainty.value, 3), Ink::grey},
+                                   {limit == nullptr ? "" : decimal_text(limit->value.value, 2)},
+                                   {margin ? decimal_text(margin->value, 2) : ""},
+                                   {std::string(text_of(test.outcome)), Ink::ink, test.outcome}}};
+  table.row(cells);
+}
+
+/// Rows of one link lead to its page as one area, so that a large job does not carry a link for every row.
+class RowLinks {
+ public:
+  explicit RowLinks(Flow& flow) : flow_(flow) {}
+  void add(std::uint32_t link, const Box& row) {
+    if (open_ && link == link_ && std::abs(row.y - (area_.y + area_.height)) < 0.01) {
+      area_.height += row.height;
+      return;
+    }
+    open_ = true;
+    link_ = link;
+    area_ = row;
+  }
+  void put() {
+    if (open_) flow_.link(area_, {AnchorKind::link_page, link_});
+    open_ = false;
+  }
+  bool continues(std::uint32_t link, double y) const {
+    return open_ && link == link_ && std::abs(y - (area_.y + area_.height)) < 0.01;
+  }
+
+ private:
+  Flow& flow_;
+  Box area_;
+  std::uint32_t link_ = 0;
+  bool open_ = false;
+};
+
+void group(const ReportPass& pass, const ExceptionGroup& each) {
+  Flow& flow = pass.flow;
+  flow.need(110);
+  flow.advance(12);
+  flow.canvas().mark(each.outcome, {flow.left() + 5, flow.y() + 6.4}, 4);
+  flow.advance(10);
+  flow.canvas().text(
+      {{flow.left() + 16, flow.y()}, flow.width() - 16, Align::left}, {Face::serif_bold, 12}, Ink::ink,
+      fmt::format("{}: {}", capitalised(text_of(each.outcome)), counted(each.tests.size(), "test")));
+  flow.advance(2);
+  flow.paragraph_in({flow.left() + 16, 0, flow.width() - 16, 0}, reason_of(pass.view.all, each), body_style,
+                    Ink::ink);
+  const std::string_view step = next_step_of(each);
+  if (!step.empty())
+    flow.paragraph_in({flow.left() + 16, 0, flow.width() - 16, 0}, step, note_style, Ink::grey);
+  flow.advance(4);
+  Table table(flow, {{"link", 3},
+                     {"strand", 1.9},
+                     {"\u03BB, nm", 0.8, Align::right},
+                     {"direction", 0.9},
+                     {"loss, dB", 0.9, Align::right},
+                     {"u, dB", 0.8, Align::right},
+                     {"limit, dB", 0.9, Align::right},
+                     {"margin, dB", 1, Align::right},
+                     {"outcome", 1.7}});
+  table.head();
+  RowLinks links(flow);
+  for (const std::uint32_t index : each.tests) {
+    const JudgedTest& test = pass.view.all.tests[index];
+    const std::uint32_t link = pass.view.link_of[test.strand];
+    if (flow.room() < table.pitch() || !links.continues(link, flow.y())) links.put();
+    exception_row(pass, table, test);
+    links.add(link, table.last_row());
+  }
+  links.put();
+  table.rule();
+}
+
+}  // namespace
+
+void write_exceptions(const ReportPass& pass) {
+  pass.flow.section(number_of(Section::exceptions), title_of(Section::exceptions));
+  const auto groups = exceptions_of(pass.view);
+  if (groups.empty())
+    pass.flow.paragraph(pass.view.all.tests.empty() ? "No test was due." : "Every test that was due passed.");
+  findings(pass);
+  for (const ExceptionGroup& each : groups) group(pass, each);
+}
+
+}  // namespace strandbook

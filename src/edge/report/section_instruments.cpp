@@ -1,0 +1,117 @@
+// References with their closing checks, and what the readings were taken with.
+
+#include <fmt/format.h>
+
+#include <cmath>
+#include <map>
+#include <tuple>
+
+#include "domain/readings/reference_finder.hpp"
+#include "edge/report/legible.hpp"
+#include "edge/report/sections.hpp"
+#include "edge/report/table.hpp"
+
+namespace strandbook {
+namespace {
+
+std::string or_dash(std::string_view text) { return text.empty() ? "\u2014" : std::string(text); }
+
+std::string setting_of(const Reference& reference) {
+  return plain_text(reference.meter_setting.value_or(reference.wavelength).value);
+}
+
+void references(const ReportPass& pass) {
+  const auto& all = pass.view.all.references;
+  pass.flow.heading("References and closing checks");
+  if (all.empty()) {
+    pass.flow.paragraph("No reference is recorded with this job.");
+    return;
+  }
+  const ReferenceFinder finder(all, ReferencePractice{});
+  Table table(pass.flow,
+              {{"reference", 1.5},
+               {"kind", 0.9},
+               {"time", 2.1},
+               {"\u03BB, nm", 0.6, Align::right},
+               {"meter set to, nm", 0.8, Align::right},
+               {"power, dBm", 0.8, Align::right},
+               {"change at check, dB", 0.9, Align::right},
+               {"method", 0.9},
+               {"source", 1.5},
+               {"meter", 1.5},
+               {"cords", 1.5}},
+              7.2);
+  table.head();
+  for (std::uint32_t i = 0; i < all.size(); ++i) {
+    const Reference& reference = all[i];
+    const bool opening = reference.kind == ReferenceKind::opening;
+    const auto change = opening ? finder.change_of(i) : std::nullopt;
+    table.wrapped_row({{or_dash(reference.id)},
+                       {opening ? "opening" : "closing", opening ? Ink::ink : Ink::grey},
+                       {reference.time ? iso_text(*reference.time) : "\u2014"},
+                       {plain_text(reference.wavelength.value)},
+                       {setting_of(reference)},
+                       {decimal_text(reference.power.value, 2)},
+                       {change    ? signed_text(change->value, 2)
+                        : opening ? "no check"
+                                  : "",
+                        Ink::ink},
+                       {reference.method ? std::string(text_of(*reference.method)) : "\u2014"},
+                       {or_dash(reference.source)},
+                       {or_dash(reference.meter)},
+                       {or_dash(reference.cords)}});
+    table.rule();
+  }
+}
+
+struct Use {
+  std::size_t readings = 0;
+  std::map<double, std::size_t> wavelengths;
+};
+
+void instruments(const ReportPass& pass) {
+  std::map<std::tuple<std::string_view, std::string_view, std::string_view, std::string_view>, Use> uses;
+  for (const Reading& reading : pass.view.all.readings.rows) {
+    Use& use = uses[{reading.source, reading.meter, reading.cords, reading.operator_name}];
+    ++use.readings;
+    ++use.wavelengths[reading.wavelength.value];
+  }
+  if (uses.empty()) return;
+  pass.flow.heading("What the readings were taken with");
+  Table table(pass.flow, {{"source", 2},
+                          {"meter", 2},
+                          {"cords", 2},
+                          {"operator", 2},
+                          {"wavelengths, nm", 1.4},
+                          {"readings", 0.8, Align::right}});
+  table.head();
+  for (const auto& [key, use] : uses) {
+    const auto& [source, meter, cords, person] = key;
+    std::string wavelengths;
+    for (const auto& [wavelength, count] : use.wavelengths)
+      wavelengths +=
+          (wavelengths.empty() ? "" : ", ") + (wavelength > 0 ? plain_text(wavelength) : "not stated");
+    table.wrapped_row({{or_dash(source)},
+                       {or_dash(meter)},
+                       {or_dash(cords)},
+                       {or_dash(person)},
+                       {wavelengths},
+                       {count_text(use.readings)}});
+    table.rule();
+  }
+}
+
+}  // namespace
+
+void write_instruments(const ReportPass& pass) {
+  pass.flow.section(number_of(Section::instruments), title_of(Section::instruments));
+  pass.flow.paragraph(
+      "A loss is the reference level less the level read at the far end, both by the same meter at the same "
+      "wavelength setting, so that its absolute calibration cancels. A closing check tells how far the "
+      "reference "
+      "moved while the readings were taken.");
+  references(pass);
+  instruments(pass);
+}
+
+}  // namespace strandbook

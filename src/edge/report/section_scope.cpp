@@ -1,0 +1,206 @@
+// What was judged by: rule sets, every number used, decision rule, reference method, uncertainty.
+
+#include <fmt/format.h>
+
+#include <map>
+
+#include "edge/report/legible.hpp"
+#include "edge/report/sections.hpp"
+#include "edge/report/table.hpp"
+#include "edge/report/words.hpp"
+
+namespace strandbook {
+namespace {
+
+constexpr std::size_t most_values_listed = 12;
+
+std::string wavelengths_text(const std::vector<double>& wavelengths) {
+  std::string text;
+  for (const double wavelength : wavelengths) text += (text.empty() ? "" : ", ") + plain_text(wavelength);
+  return text;
+}
+
+/// One line of the table: numbers of one term and source, a few by themselves, many as a range.
+struct NumberLine {
+  const UsedNumber* least = nullptr;
+  const UsedNumber* most = nullptr;
+  std::size_t values = 0;
+  std::size_t tests = 0;
+};
+
+/// Numbers of one term and source stand in a row: by wavelength and value, or as a range where there are
+/// many.
+std::vector<NumberLine> lines_of(const std::vector<UsedNumber>& numbers) {
+  std::map<std::string, std::vector<const UsedNumber*>> origins;
+  for (const UsedNumber& number : numbers)
+    origins[number.term + '\x1f' + describe(number.source) + '\x1f' + number.source.note].push_back(&number);
+  std::vector<NumberLine> lines;
+  for (const auto& [origin, alike] : origins) {
+    const bool joins = alike.size() > most_values_listed;
+    for (const UsedNumber* number : alike) {
+      if (!joins || number == alike.front()) lines.push_back({number, number, 0, 0});
+      NumberLine& line = lines.back();
+      line.most = number;  // numbers of one origin rise
+      ++line.values;
+      line.tests += number->tests;
+    }
+  }
+  return lines;
+}
+
+std::string value_text(const NumberLine& line) {
+  const char* unit = line.least->term == "fibre" ? "dB/km" : "dB";
+  const auto number = [](Decibels each) { return decimal_text(each.value, 2); };
+  if (line.values == 1) return fmt::format("{} {}", number(line.least->each), unit);
+  return fmt::format("{} to {} {} ({} values)", number(line.least->each), number(line.most->each), unit,
+                     line.values);
+}
+
+void rule_sets(const ReportPass& pass) {
+  pass.flow.heading("Rule sets");
+  for (const RuleSet* rule : pass.view.all.rules) {
+    if (rule == nullptr) continue;
+    pass.flow.paragraph(title_of(*rule));
+    if (!rule->note.empty()) pass.flow.paragraph(rule->note, note_style, Ink::grey);
+  }
+  if (pass.view.all.rules.empty())
+    pass.flow.paragraph(
+        "No rule set gave a limit: each limit is stated by the schedule or by the job, or there is none.");
+}
+
+void numbers(const ReportPass& pass) {
+  const auto used = used_numbers(pass.view.all);
+  if (used.empty()) return;
+  pass.flow.heading("Every number the limits rest on");
+  Table table(pass.flow, {{"term", 1.5},
+                          {"wavelength, nm", 1.1},
+                          {"value", 1.2, Align::right},
+                          {"tests", 0.7, Align::right},
+                          {"document and clause", 2.6},
+                          {"standing", 1.3},
+                          {"note", 3.2}});
+  table.head();
+  for (const NumberLine& line : lines_of(used)) {
+    const UsedNumber& number = *line.least;
+    const bool recalled = number.source.standing == Standing::from_memory;
+    std::string origin = document_of(number.source);
+    if (!number.source.clause.empty()) origin += (origin.empty() ? "" : ", ") + number.source.clause;
+    table.wrapped_row({{number.term},
+                       {wavelengths_text(number.wavelengths)},
+                       {value_text(line)},
+                       {count_text(line.tests)},
+                       {origin},
+                       {std::string(text_of(number.source.standing)), recalled ? Ink::accent : Ink::ink},
+                       {number.source.note, Ink::grey}});
+    table.rule();
+  }
+}
+
+void decision(const ReportPass& pass) {
+  pass.flow.heading("Decision rule");
+  for (const std::string& line : decision_rule_of(pass.view.all.guard)) pass.flow.paragraph(line);
+}
+
+void methods(const ReportPass& pass) {
+  std::map<ReferenceMethod, std::size_t> known;
+  std::size_t unstated = 0;
+  for (const Reference& reference : pass.view.all.references) {
+    if (reference.method) {
+      ++known[*reference.method];
+    } else {
+      ++unstated;
+    }
+  }
+  for (const ScheduledStrand& strand : pass.view.all.schedule)
+    if (strand.method) known.try_emplace(*strand.method, 0);
+  pass.flow.heading("Reference method");
+  for (const auto& [method, count] : known)
+    pass.flow.paragraph(
+        fmt::format("{}: {}; {}.", capitalised(text_of(method)), meaning_of(method),
+                    count == 0 ? "demanded by the schedule" : counted(count, "reference") + " so taken"));
+  if (unstated > 0)
+    pass.flow.paragraph(
+        fmt::format("{} without a stated method: the method of the schedule, the job or the rule "
+                    "holds for them; where none states one, no outcome is given.",
+                    counted(unstated, "reference")));
+  if (known.empty() && unstated == 0)
+    pass.flow.paragraph(
+        "No reference is recorded; losses were read or computed by the meter. The method is that of "
+        "the schedule, the job or the rule; where none states one, no outcome is given.");
+}
+
+std::string spread_text(const ContributionRow& row) {
+  switch (row.spread) {
+    case Spread::rectangular:
+      return "rectangular";
+    case Spread::triangular:
+      return "triangular";
+    case Spread::arcsine:
+      return "arcsine";
+    case Spread::normal:
+      return fmt::format("normal, k = {}", plain_text(row.coverage));
+  }
+  return {};
+}
+
+std::string unit_of(Scale scale) {
+  switch (scale) {
+    case Scale::absolute:
+      return "dB";
+    case Scale::per_loss:
+      return "dB per dB";
+    case Scale::per_kilometre:
+      return "dB per km";
+  }
+  return {};
+}
+
+std::string applies_to(const ContributionRow& row) {
+  std::string text = row.mode ? std::string(text_of(*row.mode)) : "both modes";
+  if (row.wavelength) text += ", " + plain_text(row.wavelength->value) + " nm";
+  text += row.shared == SharedBy::session ? "; shared by a session" : "; each reading";
+  if (row.enters == Enters::instruments_differ) text += "; where meter or setting differ";
+  if (row.enters == Enters::without_closing_check) text += "; without a closing check";
+  return text;
+}
+
+void uncertainty(const ReportPass& pass) {
+  pass.flow.heading("Uncertainty");
+  pass.flow.paragraph(
+      "The standard uncertainty u of a loss combines independent contributions as root sum of squares (JCGM "
+      "100:2008). "
+      "What a session shares \u2014 reference, cords, wavelength, launch \u2014 is not made smaller by "
+      "averaging.");
+  if (pass.options.uncertainty.empty()) return;
+  Table table(pass.flow, {{"contribution", 2.4},
+                          {"\u00B1 half-width", 1.4, Align::right},
+                          {"distribution", 1.3},
+                          {"holds for", 3},
+                          {"standing", 1.3},
+                          {"source", 1.6}});
+  table.head();
+  for (const ContributionRow& row : pass.options.uncertainty) {
+    const bool recalled = row.source.standing == Standing::from_memory;
+    table.wrapped_row(
+        {{row.name},
+         {fmt::format("{} {}", plain_text(row.half_width), unit_of(row.scale))},
+         {spread_text(row)},
+         {applies_to(row)},
+         {std::string(text_of(row.source.standing)), recalled ? Ink::accent : Ink::ink},
+         {document_of(row.source) + (row.source.clause.empty() ? "" : ", " + row.source.clause)}});
+    table.rule();
+  }
+}
+
+}  // namespace
+
+void write_scope(const ReportPass& pass) {
+  pass.flow.section(number_of(Section::scope), title_of(Section::scope));
+  rule_sets(pass);
+  decision(pass);
+  methods(pass);
+  numbers(pass);
+  uncertainty(pass);
+}
+
+}  // namespace strandbook

@@ -1,0 +1,82 @@
+// Every test on one line.
+
+#include <array>
+
+#include "edge/report/legible.hpp"
+#include "edge/report/outcome_mark.hpp"
+#include "edge/report/sections.hpp"
+#include "edge/report/strand_colour.hpp"
+#include "edge/report/table.hpp"
+
+namespace strandbook {
+namespace {
+
+/// What is printed only where it changes: link and strand go grey while they stay the same.
+struct Previous {
+  std::uint32_t link = nothing;
+  std::uint32_t strand = nothing;
+};
+
+std::vector<Column> columns() {
+  return {{"link", 2.7},
+          {"strand", 1.7},
+          {"colour", 1.45},
+          {"\u03BB, nm", 0.75, Align::right},
+          {"direction", 0.85},
+          {"loss, dB", 0.85, Align::right},
+          {"u, dB", 0.8, Align::right},
+          {"limit, dB", 0.85, Align::right},
+          {"margin, dB", 0.9, Align::right},
+          {"probability", 1.05, Align::right},
+          {"outcome", 1.75}};
+}
+
+void test_row(const ReportPass& pass, Table& table, const JudgedTest& test, const Previous& previous) {
+  const Assessment& all = pass.view.all;
+  const ScheduledStrand& strand = all.schedule[test.strand];
+  const std::uint32_t link = pass.view.link_of[test.strand];
+  const Limit* limit = limit_behind(all, test);
+  const auto margin = margin_of(all, test);
+  const int colour = colour_position(strand.strand).value_or(0);
+  const bool again = previous.strand == test.strand;
+  const Ink outcome_ink = is_beyond_limit(test.outcome) ? Ink::accent : Ink::ink;
+  const std::array<Cell, 11> cells{
+      {{pass.view.links[link].name, previous.link == link ? Ink::faint : Ink::ink},
+       {strand.strand, again ? Ink::faint : Ink::ink},
+       {colour == 0 ? "" : std::string(colour_name(colour)), again ? Ink::faint : Ink::grey, std::nullopt,
+        colour},
+       {plain_text(test.wavelength.value)},
+       {std::string(arrow_of(test.direction))},
+       {test.has_loss ? decimal_text(test.loss.value, 2) : ""},
+       {test.has_loss ? decimal_text(test.standard_uncertainty.value, 3) : "", Ink::grey},
+       {limit == nullptr ? "" : decimal_text(limit->value.value, 2)},
+       {margin ? decimal_text(margin->value, 2) : "", margin && margin->value < 0 ? Ink::accent : Ink::ink},
+       {test.judged() && margin ? probability_text(test.conformance) : "", Ink::grey},
+       {std::string(text_of(test.outcome)), outcome_ink, test.outcome}}};
+  table.row(cells);
+}
+
+}  // namespace
+
+void write_strands(const ReportPass& pass) {
+  Flow& flow = pass.flow;
+  flow.section(number_of(Section::strands), title_of(Section::strands));
+  flow.paragraph(
+      "One line per test. u is the standard uncertainty (k = 1), U = 2u; the colour is that of the TIA-598 "
+      "sequence for "
+      "the number a strand's name ends in (1 to 24), to find it in the cable.",
+      note_style, Ink::grey);
+  Table table(flow, columns(), 7);
+  table.head();
+  Previous previous;
+  for (const std::uint32_t index : pass.view.tests) {
+    const JudgedTest& test = pass.view.all.tests[index];
+    if (previous.strand != test.strand && previous.strand != nothing) table.rule();
+    if (flow.room() < table.pitch()) previous = {};
+    test_row(pass, table, test, previous);
+    previous = {pass.view.link_of[test.strand], test.strand};
+  }
+  table.rule(Ink::ink, 0.5);
+}
+
+}  // namespace strandbook

@@ -1,0 +1,127 @@
+#include "edge/report/words.hpp"
+
+#include <fmt/format.h>
+
+#include "edge/report/legible.hpp"
+
+namespace strandbook {
+namespace {
+
+std::string open_points(const Summary& summary) {
+  std::string text;
+  for (const Outcome outcome : {Outcome::fail, Outcome::conditional_fail, Outcome::invalid,
+                                Outcome::conditional_pass, Outcome::not_tested}) {
+    const std::size_t count = summary.count(outcome);
+    if (count == 0) continue;
+    text += fmt::format("{}{} {}", text.empty() ? "" : ", ", count_text(count), text_of(outcome));
+  }
+  return text;
+}
+
+}  // namespace
+
+std::string verdict_of(const Assessment& all) {
+  const Summary& summary = all.summary;
+  const std::size_t passed = summary.count(Outcome::pass);
+  if (summary.planned == 0) return "No test was due, so nothing was judged and nothing is certified.";
+  if (passed == summary.planned)
+    return fmt::format("All that was asked holds: {} due, {} passed.", counted(summary.planned, "test"),
+                       summary.planned == 1 ? "and it" : "and all");
+  return fmt::format("Not all that was asked holds: {} of {} passed. Open: {}.", count_text(passed),
+                     counted(summary.planned, "test"), open_points(summary));
+}
+
+std::string_view meaning_of(Outcome outcome, GuardBand guard) {
+  switch (outcome) {
+    case Outcome::pass:
+      return guard == GuardBand::none ? "loss at or below the limit" : "loss at or below the limit less U";
+    case Outcome::conditional_pass:
+      return "within the limit, yet nearer to it than U";
+    case Outcome::conditional_fail:
+      return "beyond the limit, by no more than U";
+    case Outcome::fail:
+      return guard == GuardBand::none ? "loss above the limit" : "beyond the limit by more than U";
+    case Outcome::not_tested:
+      return "due, but no reading was taken";
+    case Outcome::invalid:
+      return "measured, but the evidence cannot count";
+  }
+  return {};
+}
+
+std::vector<std::string> decision_rule_of(GuardBand guard) {
+  std::vector<std::string> lines;
+  if (guard == GuardBand::none) {
+    lines.emplace_back(
+        "Simple acceptance, guard band w = 0: a test passes where loss \u2264 limit and fails where loss > "
+        "limit. "
+        "The uncertainty is stated beside each loss but does not move the limit.");
+  } else {
+    lines.emplace_back("Guard band w = U, the expanded uncertainty U = 2\u00B7u (coverage factor k = 2).");
+    lines.emplace_back(
+        "Pass: loss \u2264 limit \u2212 w. Conditional pass: limit \u2212 w < loss \u2264 limit. Conditional "
+        "fail: "
+        "limit < loss \u2264 limit + w. Fail: loss > limit + w.");
+  }
+  lines.emplace_back(
+      "Probability of conformance: P = \u03A6((limit \u2212 loss) / u), where \u03A6 is the standard normal "
+      "distribution. Losses and limits are compared unrounded; two decimals are printed.");
+  lines.emplace_back("Words and rule after ILAC-G8:09/2019 and JCGM 106:2012.");
+  return lines;
+}
+
+std::string reason_of(const Assessment& all, const ExceptionGroup& group) {
+  if (group.problem < all.limit_problems.size()) return describe(all.limit_problems[group.problem]);
+  if (group.reason != Reason::none) return std::string(sentence_of(group.reason));
+  return fmt::format("{}.", capitalised(meaning_of(group.outcome, all.guard)));
+}
+
+std::string_view next_step_of(const ExceptionGroup& group) {
+  switch (group.outcome) {
+    case Outcome::fail:
+      return "Inspect and clean both ends and the test cords, then read again. Where it stays, find the "
+             "place with "
+             "a trace: connection, splice or bend.";
+    case Outcome::conditional_fail:
+      return "Inspect, clean and read again; a smaller uncertainty (closing check, better cords) may settle "
+             "it. The "
+             "owner decides on what stays within U of the limit.";
+    case Outcome::conditional_pass:
+      return "Usable. To make it a pass, clean and read again, or reduce the uncertainty; otherwise the "
+             "owner "
+             "accepts it as it is.";
+    case Outcome::not_tested:
+    case Outcome::invalid:
+    case Outcome::pass:
+      return "";
+  }
+  return "";
+}
+
+std::string_view meaning_of(ReferenceMethod method) {
+  switch (method) {
+    case ReferenceMethod::one_cord:
+      return "read through one cord: both end connections of the link are in the reading";
+    case ReferenceMethod::two_cord:
+      return "read through two cords: one connection is held by the reference and missing from the reading";
+    case ReferenceMethod::three_cord:
+      return "read through three cords: two connections are held by the reference and missing from the "
+             "reading";
+  }
+  return {};
+}
+
+std::string document_of(const RuleRef& source) {
+  if (source.edition.empty()) return source.document;
+  return source.document + (source.document.empty() ? "" : ":") + source.edition;
+}
+
+std::string title_of(const RuleSet& rule) {
+  std::string text = rule.id;
+  if (!rule.title.empty()) text += " \u2014 " + rule.title;
+  const std::string document = document_of({rule.document, rule.edition, {}, Standing::own, {}});
+  if (!document.empty()) text += " (" + document + ")";
+  return text;
+}
+
+}  // namespace strandbook

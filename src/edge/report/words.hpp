@@ -1,0 +1,29 @@
+#pragma once
+// Sentences of the report about a judged job.
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "edge/report/job_view.hpp"
+
+namespace strandbook {
+
+/// What the job comes to, in one or two sentences.
+std::string verdict_of(const Assessment& all);
+/// What an outcome word means under the decision rule of the job.
+std::string_view meaning_of(Outcome outcome, GuardBand guard);
+/// The decision rule in words and formula, sentence by sentence.
+std::vector<std::string> decision_rule_of(GuardBand guard);
+/// Why the tests of a group are no pass.
+std::string reason_of(const Assessment& all, const ExceptionGroup& group);
+/// What to do about them.
+std::string_view next_step_of(const ExceptionGroup& group);
+/// "one-cord reference: the end connections are in the reading" and the like.
+std::string_view meaning_of(ReferenceMethod method);
+/// "ANSI/TIA-568.3-E:2022".
+std::string document_of(const RuleRef& source);
+/// "own:hall — Hall backbone (owner's specification:1)".
+std::string title_of(const RuleSet& rule);
+
+}  // namespace strandbook
