@@ -86,6 +86,8 @@ struct WrongCase {
   std::string_view words;  ///< that it must say
 };
 
+std::ostream& operator<<(std::ostream& out, const WrongCase& wrong) { return out << wrong.other; }
+
 const WrongCase wrong_cases[] = {
     {"\"id\": \"own:yard\"", "\"id\": \"Yard!\"", 2, "lower-case letters"},
     {"\"id\": \"own:yard\"", "\"id\": \"own:\"", 2, "lower-case letters"},
@@ -141,16 +143,18 @@ const WrongCase wrong_cases[] = {
     {"\"one-cord\"", "\"method B\"", 23, "one of \"one-cord\", \"two-cord\", \"three-cord\""},
 };
 
-TEST(RuleFile, NamesTheLineOfWhateverIsWrong) {
-  for (const WrongCase& wrong : wrong_cases) {
-    const auto rule = read_rule_text(with(wrong.piece, wrong.other), "yard.json");
-    ASSERT_FALSE(rule) << wrong.piece << " -> " << wrong.other;
-    const std::string text = describe(rule.problem());
-    EXPECT_EQ(rule.problem().at.row, wrong.line) << wrong.other << ": " << text;
-    EXPECT_EQ(rule.problem().at.file, "yard.json");
-    EXPECT_NE(text.find(wrong.words), std::string::npos) << text;
-    EXPECT_FALSE(rule.problem().wanted.empty()) << text;
-  }
+class WrongRule : public testing::TestWithParam<WrongCase> {};
+INSTANTIATE_TEST_SUITE_P(RuleFile, WrongRule, testing::ValuesIn(wrong_cases));
+
+TEST_P(WrongRule, NamesTheLineOfWhateverIsWrong) {
+  const WrongCase& wrong = GetParam();
+  const auto rule = read_rule_text(with(wrong.piece, wrong.other), "yard.json");
+  ASSERT_FALSE(rule) << wrong.piece << " -> " << wrong.other;
+  const std::string text = describe(rule.problem());
+  EXPECT_EQ(rule.problem().at.row, wrong.line) << wrong.other << ": " << text;
+  EXPECT_EQ(rule.problem().at.file, "yard.json");
+  EXPECT_NE(text.find(wrong.words), std::string::npos) << text;
+  EXPECT_FALSE(rule.problem().wanted.empty()) << text;
 }
 
 TEST(RuleFile, APublishedRuleHoldsNothingOfAnOwners) {
