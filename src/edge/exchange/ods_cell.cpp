@@ -44,7 +44,7 @@ void OdsText::clear() {
 void OdsText::begin_paragraph() {
   if (paragraphs_++ > 0) whole_ += '\n';
   in_paragraph_ = true;
-  at_blank_ = true;
+  after_layout_ = false;
 }
 
 void OdsText::add_element(std::string_view element, const XmlAttributes& attributes) {
@@ -54,15 +54,15 @@ void OdsText::add_element(std::string_view element, const XmlAttributes& attribu
   }
   if (element == "tab") whole_ += '\t';
   if (element == "line-break") whole_ += '\n';
-  at_blank_ = at_blank_ && element != "s" && element != "tab";
+  after_layout_ = false;
 }
 
 void OdsText::add(std::string_view text) {
   for (const char c : text) {
-    const bool is_blank = c == ' ' || c == '\t' || c == '\n' || c == '\r';
-    if (!is_blank) whole_ += c;
-    if (is_blank && !at_blank_) whole_ += ' ';
-    at_blank_ = is_blank;
+    const bool is_layout = c == '\t' || c == '\n' || c == '\r' || (c == ' ' && after_layout_);
+    if (!is_layout) whole_ += c;
+    if (is_layout && !after_layout_) whole_ += ' ';
+    after_layout_ = is_layout;
   }
 }
 

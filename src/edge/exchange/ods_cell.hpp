@@ -19,7 +19,8 @@ class OdsText {
   bool in_paragraph() const { return in_paragraph_; }
   /// An element within a paragraph: text:s, text:tab, text:line-break; others add nothing of their own.
   void add_element(std::string_view element, const XmlAttributes& attributes);
-  /// Blanks in a row count as one (ODF 1.3 part 3, 6.1.2).
+  /// Line ends and tabs in the XML are layout and count as one blank (ODF 1.3 part 3, 6.1.2). Blanks in a row
+  /// should count as one too, but LibreOffice 7.4 writes and reads them as they are, so they are kept.
   void add(std::string_view text);
   const std::string& whole() const { return whole_; }
   std::size_t paragraphs() const { return paragraphs_; }
@@ -28,7 +29,7 @@ class OdsText {
   std::string whole_;
   std::size_t paragraphs_ = 0;
   bool in_paragraph_ = false;
-  bool at_blank_ = true;
+  bool after_layout_ = false;
 };
 
 struct OdsCell {
