@@ -1,0 +1,31 @@
+#pragma once
+// The device that writes facts, and what it draws on from outside: its clock and random bits.
+
+#include <cstdint>
+#include <functional>
+#include <string>
+
+#include "domain/problem/problem.hpp"
+#include "edge/book/uuid.hpp"
+
+namespace strandbook {
+
+/// Handed in, so that tests choose the time and the ids.
+struct Surroundings {
+  std::function<std::int64_t()> now_ms;  ///< milliseconds UTC since 1970
+  RandomBits random;
+};
+
+/// The machine's clock and OpenSSL's random bits.
+Surroundings system_surroundings();
+
+/// An author of facts. Its id lives in a file of its own that is never copied to another machine.
+struct Device {
+  Uuid id;
+};
+
+/// Reads the device file, or makes it, folders and all, with a new id. Two programs that make it at once get
+/// the same device.
+Result<Device> load_or_create_device(const std::string& path, const Surroundings& surroundings);
+
+}  // namespace strandbook

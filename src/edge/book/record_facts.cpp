@@ -1,0 +1,215 @@
+// What people and files add besides rows: job, imports, choices, remarks, corrections.
+
+#include <array>
+
+#include "edge/book/domain_facts.hpp"
+#include "edge/book/fact_words.hpp"
+
+namespace strandbook {
+namespace {
+
+constexpr std::array<std::string_view, 3> purpose_names = {"schedule", "references", "readings"};
+
+std::optional<GuardBand> parse_guard(std::string_view text) {
+  for (const GuardBand guard : {GuardBand::none, GuardBand::expanded_uncertainty})
+    if (text_of(guard) == text) return guard;
+  return std::nullopt;
+}
+
+std::string json_of(const std::vector<ImportNote>& notes) {
+  std::string json = "[";
+  for (const ImportNote& note : notes) {
+    if (json.size() > 1) json += ',';
+    CanonicalObject object;
+    object.text_if("file", note.file).text_if("sheet", note.sheet).text_if("text", note.text);
+    json += std::move(object).finish();
+  }
+  return json + "]";
+}
+
+std::string json_of(const std::map<std::string, std::string>& texts) {
+  CanonicalObject object;
+  for (const auto& [key, value] : texts) object.text(key, value);
+  return std::move(object).finish();
+}
+
+template <class T>
+Result<Done> readable(const Result<T>& result) {
+  if (!result) return result.problem();
+  return Done{};
+}
+
+}  // namespace
+
+void append_wavelengths(CanonicalObject& object, const std::vector<Nanometres>& wavelengths) {
+  if (wavelengths.empty()) return;
+  std::string json = "[";
+  for (const Nanometres wavelength : wavelengths) {
+    if (json.size() > 1) json += ',';
+    append_canonical_number(json, wavelength.value);
+  }
+  object.raw("wavelengths_nm", json + "]");
+}
+
+std::vector<Nanometres> wavelengths_from(const FactFields& fields) {
+  std::vector<Nanometres> wavelengths;
+  for (const double value : fields.numbers("wavelengths_nm")) wavelengths.push_back({value});
+  return wavelengths;
+}
+
+std::string_view text_of(ImportPurpose purpose) { return purpose_names[static_cast<std::size_t>(purpose)]; }
+
+std::optional<ImportPurpose> parse_import_purpose(std::string_view text) {
+  for (std::size_t i = 0; i < purpose_names.size(); ++i)
+    if (purpose_names[i] == text) return static_cast<ImportPurpose>(i);
+  return std::nullopt;
+}
+
+FactDraft to_fact(const JobRecord& job) {
+  CanonicalObject body;
+  body.text_if("name", job.name);
+  if (!job.settings.empty()) body.raw("settings", json_of(job.settings));
+  return {FactKind::job, std::move(body).finish(), {}, {}};
+}
+
+Result<JobRecord> job_from(const FactFields& fields) {
+  return checked(JobRecord{std::string(fields.text("name")), fields.texts("settings")}, fields);
+}
+
+FactDraft to_fact(const ImportRecord& import) {
+  CanonicalObject body;
+  body.text_if("file", import.file);
+  if (!import.notes.empty()) body.raw("notes", json_of(import.notes));
+  body.text("purpose", text_of(import.purpose)).text("sha256", text_of(import.hash));
+  body.text_if("understood", import.understood);
+  return {FactKind::import, std::move(body).finish(), {}, {}};
+}
+
+Result<ImportRecord> import_from(const FactFields& fields) {
+  const std::optional<Sha256> hash = fields.word("sha256", parse_sha256);
+  const std::optional<ImportPurpose> purpose = fields.word("purpose", parse_import_purpose);
+  if (!hash) fields.mark("sha256");
+  if (!purpose) fields.mark("purpose");
+  ImportRecord import{std::string(fields.text("file")),
+                      hash.value_or(Sha256{}),
+                      purpose.value_or(ImportPurpose::readings),
+                      std::string(fields.text("understood")),
+                      {}};
+  for (const FactFields& note : fields.objects("notes"))
+    import.notes.push_back(
+        {std::string(note.text("file")), std::string(note.text("sheet")), std::string(note.text("text"))});
+  return checked(std::move(import), fields);
+}
+
+FactDraft to_fact(const RuleChoice& choice) {
+  CanonicalObject body;
+  body.text_if("configuration", word_of(choice.configuration)).text_if("cords", word_of(choice.cords));
+  body.text_if("directions", word_of(choice.directions)).text_if("guard", word_of(choice.guard));
+  number_if(body, "limit_db", choice.fixed_limit);
+  body.text_if("method", word_of(choice.method)).text_if("own_rule", choice.own_rule_text);
+  body.text_if("person", choice.person).text_if("reason", choice.reason).text_if("rule", choice.rule);
+  append_wavelengths(body, choice.wavelengths);
+  return {FactKind::rule_choice, std::move(body).finish(), {}, {}};
+}
+
+Result<RuleChoice> rule_choice_from(const FactFields& fields) {
+  RuleChoice choice;
+  choice.rule = fields.text("rule");
+  choice.own_rule_text = fields.text("own_rule");
+  choice.guard = fields.word("guard", parse_guard);
+  choice.fixed_limit = quantity<Decibels>(fields, "limit_db");
+  choice.wavelengths = wavelengths_from(fields);
+  choice.directions = fields.word("directions", parse_direction_demand);
+  choice.method = fields.word("method", parse_reference_method);
+  choice.cords = fields.word("cords", parse_cord_grade);
+  choice.configuration = fields.word("configuration", parse_configuration);
+  choice.person = fields.text("person");
+  choice.reason = fields.text("reason");
+  return checked(std::move(choice), fields);
+}
+
+FactDraft to_fact(const Remark& remark) {
+  CanonicalObject body;
+  body.text_if("fact", remark.about_fact ? text_of(*remark.about_fact) : std::string{});
+  body.text_if("link", remark.about_strand.link).text_if("person", remark.person);
+  body.text_if("strand", remark.about_strand.strand).text_if("text", remark.text);
+  return {remark.kind, std::move(body).finish(), remark.about_strand, {}};
+}
+
+Result<Remark> remark_from(FactKind kind, const FactFields& fields) {
+  return checked(Remark{kind,
+                        std::string(fields.text("text")),
+                        std::string(fields.text("person")),
+                        {std::string(fields.text("link")), std::string(fields.text("strand"))},
+                        fields.uuid("fact")},
+                 fields);
+}
+
+FactDraft to_fact(const Correction& correction, const Subject& subject) {
+  CanonicalObject body;
+  if (!correction.withdraws()) body.raw("body", correction.body);
+  body.text("fact", text_of(correction.fact)).text_if("person", correction.person);
+  body.text_if("reason", correction.reason);
+  return {FactKind::correction, std::move(body).finish(), subject, correction.fact};
+}
+
+Result<Correction> correction_from(const FactFields& fields) {
+  const std::optional<Uuid> fact = fields.uuid("fact");
+  if (!fact) fields.mark("fact");
+  return checked(Correction{fact.value_or(Uuid{}), fields.object_text("body"),
+                            std::string(fields.text("person")), std::string(fields.text("reason"))},
+                 fields);
+}
+
+Subject subject_of(FactKind kind, const FactFields& fields) {
+  switch (kind) {
+    case FactKind::strand: {
+      const std::string_view link = fields.text("link");
+      return {std::string(link.empty() ? fields.text("cable") : link), std::string(fields.text("strand"))};
+    }
+    case FactKind::reading:
+    case FactKind::note:
+    case FactKind::acknowledgement:
+    case FactKind::sign_off:
+      return {std::string(fields.text("link")), std::string(fields.text("strand"))};
+    case FactKind::job:
+    case FactKind::import:
+    case FactKind::reference:
+    case FactKind::rule_choice:
+    case FactKind::unread_row:
+    case FactKind::correction:
+      return {};
+  }
+  return {};
+}
+
+Result<Done> check_body(FactKind kind, const FactFields& fields) {
+  switch (kind) {
+    case FactKind::job:
+      return readable(job_from(fields));
+    case FactKind::import:
+      return readable(import_from(fields));
+    case FactKind::strand:
+      return readable(strand_from(fields));
+    case FactKind::reference:
+      return readable(reference_from(fields));
+    case FactKind::reading: {
+      ReadingSet set;
+      TextKeeper keeper(set);
+      return readable(reading_from(fields, keeper));
+    }
+    case FactKind::rule_choice:
+      return readable(rule_choice_from(fields));
+    case FactKind::unread_row:
+      return readable(unread_from(fields));
+    case FactKind::note:
+    case FactKind::acknowledgement:
+    case FactKind::sign_off:
+      return readable(remark_from(kind, fields));
+    case FactKind::correction:
+      return readable(correction_from(fields));
+  }
+  return Done{};
+}
+
+}  // namespace strandbook

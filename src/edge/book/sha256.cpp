@@ -1,0 +1,59 @@
+#include "edge/book/sha256.hpp"
+
+#include <openssl/evp.h>
+
+#include <cstdlib>
+
+namespace strandbook {
+namespace {
+
+struct DigestFree {
+  void operator()(EVP_MD* digest) const { EVP_MD_free(digest); }
+};
+struct ContextFree {
+  void operator()(EVP_MD_CTX* context) const { EVP_MD_CTX_free(context); }
+};
+
+int hex_digit(char c) {
+  if (c >= '0' && c <= '9') return c - '0';
+  if (c >= 'a' && c <= 'f') return c - 'a' + 10;
+  return -1;
+}
+
+}  // namespace
+
+std::string text_of(const Sha256& hash) {
+  constexpr std::string_view digits = "0123456789abcdef";
+  std::string text;
+  text.reserve(64);
+  for (const std::uint8_t byte : hash.bytes) {
+    text += digits[byte >> 4U];
+    text += digits[byte & 15U];
+  }
+  return text;
+}
+
+std::optional<Sha256> parse_sha256(std::string_view text) {
+  if (text.size() != 64) return std::nullopt;
+  Sha256 hash;
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    const int value = hex_digit(text[i]);
+    if (value < 0) return std::nullopt;
+    hash.bytes[i / 2] = static_cast<std::uint8_t>(hash.bytes[i / 2] << 4U | value);
+  }
+  return hash;
+}
+
+Sha256 sha256(std::string_view bytes) {
+  // Fetched once for each thread: a look-up for each of a million facts would cost more than the digest.
+  thread_local const std::unique_ptr<EVP_MD, DigestFree> digest{EVP_MD_fetch(nullptr, "SHA256", nullptr)};
+  thread_local const std::unique_ptr<EVP_MD_CTX, ContextFree> context{EVP_MD_CTX_new()};
+  Sha256 hash;
+  const bool done = digest && context && EVP_DigestInit_ex(context.get(), digest.get(), nullptr) == 1 &&
+                    EVP_DigestUpdate(context.get(), bytes.data(), bytes.size()) == 1 &&
+                    EVP_DigestFinal_ex(context.get(), hash.bytes.data(), nullptr) == 1;
+  if (!done) std::abort();  // a machine whose library has no SHA-256 can vouch for nothing
+  return hash;
+}
+
+}  // namespace strandbook

@@ -1,0 +1,95 @@
+#pragma once
+// Where facts are kept. Facts are added, never changed or taken away; SQLite now, other stores behind the
+// same.
+
+#include <array>
+#include <cstddef>
+#include <functional>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "domain/problem/problem.hpp"
+#include "edge/book/device.hpp"
+#include "edge/book/fact.hpp"
+
+namespace strandbook {
+
+/// Gives the next fact to add, or nothing after the last. It is called inside the store's transaction, where
+/// it may read the store. `first`: id of the batch's first fact, all zero at the first call.
+using DraftSource = std::function<Result<std::optional<FactDraft>>(const Uuid& first)>;
+
+/// A file to keep as it is, found again by the SHA-256 of its bytes.
+struct FileToKeep {
+  Sha256 hash;
+  std::string_view bytes;
+};
+
+struct Batch {
+  std::vector<FileToKeep> files;  ///< kept only if there is at least one fact
+  DraftSource next;
+};
+
+/// Ids of one device's facts in a batch; they follow each other in its chain.
+struct Appended {
+  std::size_t facts = 0;
+  Uuid first;
+  Uuid last;
+};
+
+enum class FactOrder {
+  time,   ///< by id: UUIDv7 rises with time, and within a device even where its clock was set back
+  chain,  ///< by device, then sequence
+};
+
+/// Members that are set must all hold.
+struct FactQuery {
+  FactOrder order = FactOrder::time;
+  std::optional<FactKind> kind;
+  std::optional<Uuid> id;
+  std::optional<Uuid> target;      ///< corrections that name this fact
+  std::optional<Subject> subject;  ///< names exactly as written
+};
+
+/// A Problem ends the reading and is handed on.
+using FactVisitor = std::function<Result<Done>(const Fact& fact)>;
+using FileVisitor = std::function<Result<Done>(const Sha256& name, std::string_view bytes)>;
+
+struct StoreCounts {
+  std::array<std::size_t, fact_kinds> by_kind{};  ///< indexed by FactKind
+  std::size_t facts = 0;
+  std::size_t files = 0;
+  std::size_t devices = 0;
+};
+
+class Store {
+ public:
+  Store() = default;
+  Store(const Store&) = delete;
+  Store& operator=(const Store&) = delete;
+  virtual ~Store() = default;
+
+  /// Adds all or nothing, and lasts through a power cut once it returns. Continues the device's chain, which
+  /// no other writer can do at the same time.
+  virtual Result<Appended> append(const Device& device, const Batch& batch) = 0;
+  /// Reads one query after the other, all from the same moment of the book.
+  virtual Result<Done> read(std::span<const FactQuery> queries, const FactVisitor& visit) const = 0;
+  /// Every strand name that some fact bears.
+  virtual Result<std::vector<Subject>> subjects() const = 0;
+  virtual Result<std::optional<std::string>> file(const Sha256& name) const = 0;
+  virtual Result<Done> read_files(const FileVisitor& visit) const = 0;
+  virtual Result<StoreCounts> counts() const = 0;
+  /// The container's own check of itself, apart from what the facts say.
+  virtual Result<Done> check_container() const = 0;
+  /// Where the book is, for messages.
+  virtual std::string place() const = 0;
+};
+
+/// Adds these facts, all or none.
+Result<Appended> append(Store& store, const Device& device, std::span<const FactDraft> drafts);
+Result<std::optional<Fact>> find_fact(const Store& store, const Uuid& id);
+Result<std::vector<Fact>> facts_of(const Store& store, const FactQuery& query);
+
+}  // namespace strandbook
