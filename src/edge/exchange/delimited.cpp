@@ -18,7 +18,7 @@ constexpr std::size_t kLongestCell = (std::size_t{1} << 24U) - 1;  // what a Gri
 constexpr std::size_t kLargestFile = std::size_t{1} << 40U;
 // A cell of so many lines is not something a person typed: two stray quotes far apart make one.
 constexpr std::size_t kMostLinesInCell = 200;
-constexpr std::size_t kSampleBytes = 64 * 1024;
+constexpr std::size_t kSampleBytes = std::size_t{64} * 1024;
 
 constexpr std::uint64_t in_every_byte(char c) { return 0x0101010101010101U * static_cast<unsigned char>(c); }
 

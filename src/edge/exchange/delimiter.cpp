@@ -10,7 +10,7 @@
 namespace strandbook {
 namespace {
 
-constexpr std::size_t kSampleBytes = 64 * 1024;
+constexpr std::size_t kSampleBytes = std::size_t{64} * 1024;
 constexpr std::size_t kSampleRows = 200;
 // On equal evidence the rarer sign in prose wins: a comma may be a decimal sign or part of a name.
 constexpr std::array<char, 4> kCandidates = {'\t', ';', '|', ','};

@@ -1,5 +1,6 @@
 #include "edge/exchange/number_format.hpp"
 
+#include <algorithm>
 #include <array>
 #include <cctype>
 #include <charconv>
@@ -106,7 +107,7 @@ std::string day_text(std::chrono::sys_days day) {
 
 std::string date_time_text(double serial, NumberKind kind, DateSystem dates) {
   const std::int64_t ms = std::llround(serial * static_cast<double>(kDayMs));
-  const std::string day = day_text(day_of(ms / kDayMs, dates));
+  std::string day = day_text(day_of(ms / kDayMs, dates));
   // A time behind a format that shows only the date is kept: nothing of a file gets lost.
   if (kind == NumberKind::date && ms % kDayMs == 0) return day;
   return day + "T" + clock_text(ms % kDayMs);

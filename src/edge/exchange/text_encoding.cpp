@@ -11,7 +11,7 @@
 namespace strandbook {
 namespace {
 
-constexpr std::size_t kSample = 64 * 1024;
+constexpr std::size_t kSample = std::size_t{64} * 1024;
 constexpr std::string_view kUtf8Mark = "\xEF\xBB\xBF";
 
 std::size_t row_of(std::string_view text, std::size_t offset) {
