@@ -21,7 +21,8 @@ bool between_digits(std::string_view text, char letter) {
 bool says_nothing(std::string_view text) {
   static constexpr auto marks = std::to_array<std::string_view>(
       {"", "-", "--", "---", "\xE2\x80\x93", "\xE2\x80\x94", "n/a", "N/A", "n.a.", "na", "NA", "tbd", "TBD"});
-  return text.size() < 6 && std::find(marks.begin(), marks.end(), text) != marks.end();
+  if (text.size() > 5 || (text.size() > 1 && is_digit(text.back()))) return false;
+  return std::find(marks.begin(), marks.end(), text) != marks.end();
 }
 
 std::string_view number_advice(std::string_view text) {

@@ -84,11 +84,16 @@ std::optional<FibreCategory> category_in(std::string_view text) {
 
 std::optional<Direction> direction_in(std::string_view text) {
   if (const auto direction = parse_direction(text)) return direction;
+  static constexpr auto words =
+      std::to_array<std::pair<std::string_view, Direction>>({{"anachb", Direction::a_to_b},
+                                                             {"bnacha", Direction::b_to_a},
+                                                             {"aversb", Direction::a_to_b},
+                                                             {"bversa", Direction::b_to_a},
+                                                             {"ahaciab", Direction::a_to_b},
+                                                             {"bhaciaa", Direction::b_to_a}});
   const std::string key = bare_key(text);
-  for (const std::string_view joint : {"nach", "vers", "hacia"}) {
-    if (key == "a" + std::string(joint) + "b") return Direction::a_to_b;
-    if (key == "b" + std::string(joint) + "a") return Direction::b_to_a;
-  }
+  for (const auto& [word, direction] : words)
+    if (word == key) return direction;
   return std::nullopt;
 }
 

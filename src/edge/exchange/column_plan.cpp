@@ -11,6 +11,14 @@
 namespace strandbook {
 namespace {
 
+/// "event_m", "Position (m)": where along the fibre a loss stands, so it is no end-to-end loss.
+bool names_event_place(std::string_view heading) {
+  const std::string key = bare_key(heading);
+  const Unit unit = meaning_of_heading(heading).unit;
+  const bool length = unit == Unit::m || unit == Unit::km || unit == Unit::ft;
+  return length && (key.starts_with("event") || key.starts_with("position") || key.starts_with("splice"));
+}
+
 bool is_value(Field field) { return field == Field::power || field == Field::loss; }
 
 class ColumnPlanner {
@@ -45,6 +53,7 @@ class ColumnPlanner {
       if (heading.empty()) continue;
       HeadingMeaning meaning = meaning_of_heading(heading);
       meaning.field = field_in_table(meaning);
+      plan.holds_events = plan.holds_events || names_event_place(heading);
       columns_.push_back({i, heading, meaning, {}});
     }
   }
@@ -214,12 +223,24 @@ class ColumnPlanner {
       return;
     }
     if (!belongs_to(field, table_)) return;
+    if (field == Field::launch_power) return assign_launch(column);
     if (const PlannedColumn* first = plan.find(field); first != nullptr) {
       plan.notes.push_back(
           fmt::format("column \"{}\" is not used: \"{}\" already gives it", column.heading, first->heading));
       return;
     }
     plan.columns.push_back(column);
+  }
+
+  /// Only looked at to tell a lane that is not in use; a level serves better than mW.
+  void assign_launch(const PlannedColumn& column) {
+    const auto known = std::find_if(plan.columns.begin(), plan.columns.end(),
+                                    [](const auto& c) { return c.meaning.field == Field::launch_power; });
+    if (known == plan.columns.end()) {
+      plan.columns.push_back(column);
+    } else if (known->meaning.unit == Unit::mw) {
+      *known = column;
+    }
   }
 
   void assign_value(const PlannedColumn& column) {

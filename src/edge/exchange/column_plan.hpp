@@ -35,6 +35,7 @@ struct ColumnPlan {
   std::vector<PlannedColumn> columns;  ///< at most one per field
   std::vector<ValueGroup> values;
   bool holds_readings = false;     ///< a schedule that is a readings file too: rows repeat strands
+  bool holds_events = false;       ///< losses at places along the fibre, from a backscatter trace
   std::string title_cable;         ///< from a title row
   std::vector<std::string> notes;  ///< how the headings were understood, for the person
   std::vector<std::size_t> matched_choices;

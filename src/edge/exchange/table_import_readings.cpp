@@ -4,6 +4,7 @@
 #include <iterator>
 
 #include "edge/exchange/cell_text.hpp"
+#include "edge/exchange/large_pages.hpp"
 #include "edge/exchange/reading_conditions.hpp"
 #include "edge/exchange/reference_row.hpp"
 #include "edge/exchange/table_import.hpp"
@@ -31,6 +32,7 @@ class ReadingSheet {
     // no more than this for a start: a heading row of a thousand columns over blank rows must not cost memory
     const std::size_t lines = rows.end() - rows.first();
     set.rows.reserve(std::min(lines * sheet.plan.values.size(), lines + 65536));
+    prefer_large_pages(set.rows.data(), set.rows.capacity() * sizeof(Reading));
     for (std::size_t row = rows.first(); row < rows.end(); ++row) read(row);
     settle_signs(choices.loss_sign);
     add_notes();

@@ -19,7 +19,8 @@ bool is_usable(const ColumnPlan& plan, TableKind table) {
     case TableKind::references:
       return !plan.values.empty();
     case TableKind::readings:
-      return !plan.values.empty() && (names_strands(plan) || cable || plan.find(Field::kind) != nullptr);
+      return !plan.values.empty() && !plan.holds_events &&
+             (names_strands(plan) || cable || plan.find(Field::kind) != nullptr);
   }
   return false;
 }
@@ -76,7 +77,8 @@ Problem no_usable_sheet(const std::vector<PlannedSheet>& sheets, TableKind table
     found += (found.empty() ? "headings: " : " | ") + headings_of(sheet);
   return {at, found,
           fmt::format("{}; {} knows the fields {}", needed_by(table), name_of(table), field_names(table)),
-          "name the columns with --columns \"field=heading; field:=constant\""};
+          first.plan.holds_events ? "these are events of a backscatter trace, not end-to-end readings"
+                                  : "name the columns with --columns \"field=heading; field:=constant\""};
 }
 
 Problem no_data(const std::string& file) {
