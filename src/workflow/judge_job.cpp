@@ -28,7 +28,7 @@ Result<JudgeSettings> judge_settings(const KnownRules& known, const JobSettings&
   settings.plan.method = job.method;
   settings.plan.cords = job.cords;
   settings.plan.configuration = job.configuration;
-  settings.guard = job.guard;
+  settings.guard = job.guard.value_or(GuardBand::none);
   settings.references = known.practice.references;
   if (job.reference_valid_s) settings.references.valid_for_s = job.reference_valid_s;
   settings.gain_allowance = known.practice.gain_allowance;
@@ -55,8 +55,10 @@ void note_tidied_names(JudgedJob& job) {
 
 }  // namespace
 
+OwnRules own_rules_of(const JobSettings& settings) { return {settings.own_rule_files, settings.own_rule_texts}; }
+
 Result<JudgedWork> judge_job(BroughtIn brought, const JobSettings& settings) {
-  const Result<KnownRules> known = know_rules(settings.own_rule_files, settings.uncertainty_file);
+  const Result<KnownRules> known = know_rules(own_rules_of(settings), settings.uncertainty_file);
   if (!known) return known.problem();
   SortedSchedule sorted = without_repeats(std::move(brought.input.schedule));
   brought.input.schedule = std::move(sorted.strands);

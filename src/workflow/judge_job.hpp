@@ -16,9 +16,10 @@ struct JobSettings {
   std::string name;
   std::string rule;  ///< id; may be empty where the schedule gives rules or limits
   std::vector<std::string> own_rule_files;
+  std::vector<std::string> own_rule_texts;  ///< whole rule files, as a book holds them
   std::string uncertainty_file;
   std::optional<Decibels> fixed_limit;
-  GuardBand guard = GuardBand::none;
+  std::optional<GuardBand> guard;  ///< none where nothing settles it
   std::vector<Nanometres> wavelengths;
   std::optional<DirectionDemand> directions;
   std::optional<ReferenceMethod> method;
@@ -34,6 +35,9 @@ struct JudgedWork {
   Practice practice;
   JudgedJob job;
 };
+
+/// The job's own rules, from files and texts.
+OwnRules own_rules_of(const JobSettings& settings);
 
 Result<JudgedWork> judge_job(BroughtIn brought, const JobSettings& settings);
 

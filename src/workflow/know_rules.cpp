@@ -15,6 +15,14 @@ bool holds_rules(const fs::path& folder) {
   return fs::exists(folder / "practice" / "acceptance.json", error);
 }
 
+Result<Done> add_own(Rulebook& rulebook, Result<RuleSet> own, const std::string& name) {
+  if (!own) return own.problem();
+  if (find_rule(rulebook, own->id) != nullptr)
+    return Problem{{name, {}, 0, "id"}, "rule " + own->id + " again", "an id of its own", "Change the id."};
+  rulebook.push_back(std::move(*own));
+  return Done{};
+}
+
 }  // namespace
 
 Result<std::string> find_rules_folder() {
@@ -33,19 +41,16 @@ Result<std::string> find_rules_folder() {
                  "Set STRANDBOOK_RULES to that folder."};
 }
 
-Result<KnownRules> know_rules(const std::vector<std::string>& own_rule_files,
-                              const std::string& uncertainty_file) {
+Result<KnownRules> know_rules(const OwnRules& own_rules, const std::string& uncertainty_file) {
   const Result<std::string> folder = find_rules_folder();
   if (!folder) return folder.problem();
   Result<Rulebook> rulebook = read_rulebook(*folder);
   if (!rulebook) return rulebook.problem();
-  for (const std::string& path : own_rule_files) {
-    Result<RuleSet> own = read_rule_file(path);
-    if (!own) return own.problem();
-    if (find_rule(*rulebook, own->id) != nullptr)
-      return Problem{{path, {}, 0, "id"}, "rule " + own->id + " again", "an id of its own", "Change the id."};
-    rulebook->push_back(std::move(*own));
-  }
+  for (const std::string& path : own_rules.files)
+    if (const Result<Done> done = add_own(*rulebook, read_rule_file(path), path); !done) return done.problem();
+  for (const std::string& text : own_rules.texts)
+    if (const Result<Done> done = add_own(*rulebook, read_rule_text(text, "rule in the book"), "rule in the book"); !done)
+      return done.problem();
   Result<Practice> practice = read_practice(*folder + "/practice");
   if (!practice) return practice.problem();
   KnownRules known{std::make_shared<const Rulebook>(std::move(*rulebook)), std::move(*practice)};

@@ -19,9 +19,14 @@ struct KnownRules {
 /// Where the shipped rules are: STRANDBOOK_RULES, else rules/ beside or above the program, else share/.
 Result<std::string> find_rules_folder();
 
+/// Rules that the job brings: paths of rule files, and whole texts of them.
+struct OwnRules {
+  std::vector<std::string> files;
+  std::vector<std::string> texts;
+};
+
 /// Shipped rules with the job's own rule files behind them; each id once.
-Result<KnownRules> know_rules(const std::vector<std::string>& own_rule_files,
-                              const std::string& uncertainty_file);
+Result<KnownRules> know_rules(const OwnRules& own_rules, const std::string& uncertainty_file);
 
 /// A rule by its id, or a Problem that lists the ids there are.
 Result<const RuleSet*> rule_by_id(const Rulebook& rulebook, const std::string& id);

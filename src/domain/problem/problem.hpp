@@ -36,8 +36,8 @@ std::string describe(const Problem& problem);
 template <class T>
 class [[nodiscard]] Result {
  public:
-  // NOLINTNEXTLINE(google-explicit-constructor): `return value;` and `return Problem{...};` must both read
-  // plainly
+  // `return value;` and `return Problem{...};` must both read plainly.
+  // NOLINTNEXTLINE(google-explicit-constructor)
   Result(T value) : held_(std::in_place_index<0>, std::move(value)) {}
   // NOLINTNEXTLINE(google-explicit-constructor)
   Result(Problem problem) : held_(std::in_place_index<1>, std::move(problem)) {}

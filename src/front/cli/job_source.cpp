@@ -1,10 +1,17 @@
 #include "front/cli/job_source.hpp"
 
+#include "workflow/keep_book.hpp"
+
 namespace strandbook {
 
 Result<JudgedWork> judged_work(const JobOptions& options) {
   const Result<JobSettings> settings = job_settings(options);
   if (!settings) return settings.problem();
+  if (!options.book.empty()) {
+    const Result<OpenBook> book = open_book(options.book);
+    if (!book) return book.problem();
+    return judge_book(*book, *settings);
+  }
   const Result<ImportChoices> choices = import_choices(options);
   if (!choices) return choices.problem();
   if (options.files.schedules.empty())

@@ -103,7 +103,7 @@ void print_json(const RuleSet& rule, const LimitQuestion& question, const Limit&
 }
 
 int run_limit(const LimitOptions& options) {
-  const Result<KnownRules> known = know_rules(options.job.own_rule_files, {});
+  const Result<KnownRules> known = know_rules({options.job.own_rule_files, {}}, {});
   if (!known) return refuse(known.problem());
   const Result<const RuleSet*> rule = rule_by_id(*known->rulebook, options.job.rule);
   if (!rule) return refuse(rule.problem());

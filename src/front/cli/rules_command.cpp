@@ -54,14 +54,14 @@ void print_demands(const RuleSet& rule) {
 }
 
 int list_rules(const std::vector<std::string>& own) {
-  const Result<KnownRules> known = know_rules(own, {});
+  const Result<KnownRules> known = know_rules({own, {}}, {});
   if (!known) return refuse(known.problem());
   for (const RuleSet& rule : *known->rulebook) fmt::print("{:<20} {}\n", rule.id, wrapped(rule.title, 21));
   return 0;
 }
 
 int show_rule(const std::string& id, const std::vector<std::string>& own) {
-  const Result<KnownRules> known = know_rules(own, {});
+  const Result<KnownRules> known = know_rules({own, {}}, {});
   if (!known) return refuse(known.problem());
   const Result<const RuleSet*> rule = rule_by_id(*known->rulebook, id);
   if (!rule) return refuse(rule.problem());

@@ -1,0 +1,201 @@
+#include "workflow/keep_book.hpp"
+
+#include <fmt/format.h>
+
+#include <cstdlib>
+#include <filesystem>
+
+#include "edge/book/book_state.hpp"
+#include "edge/book/device.hpp"
+#include "edge/book/sqlite_store.hpp"
+#include "edge/exchange/file_bytes.hpp"
+
+namespace strandbook {
+namespace {
+
+/// Every choice a file is read with, in one stable text: the same file read otherwise is another import.
+std::string understood_as(const ImportChoices& choices) {
+  return fmt::format("columns={};loss_sign={};dates={}", choices.columns, static_cast<int>(choices.loss_sign),
+                     static_cast<int>(choices.date_order));
+}
+
+Result<OpenBook> with_device(Result<std::unique_ptr<SqliteStore>> store) {
+  if (!store) return store.problem();
+  const Result<Device> device = load_or_create_device(device_file(), system_surroundings());
+  if (!device) return device.problem();
+  return OpenBook{std::move(*store), *device};
+}
+
+std::string words_for(const ImportedFile& file, const RowsToAdd& rows, const Imported& imported) {
+  const std::size_t readings = rows.readings == nullptr ? 0 : rows.readings->rows.size();
+  std::string words = fmt::format("{}: {}", file.name, imported.note);
+  if (imported.outcome == ImportOutcome::already_in_book) return words;
+  return words + fmt::format("{}{} strands, {} references, {} readings, {} rows not used", imported.note.empty() ? "" : " ",
+                             rows.strands.size(), rows.references.size(), readings, rows.unread.size());
+}
+
+/// One file of a kind: read, understood, and kept with its bytes.
+class FileKeeper {
+ public:
+  FileKeeper(OpenBook& book, const ImportChoices& choices) : book_(book), choices_(choices) {}
+
+  Result<FileKept> schedule(const std::string& path) {
+    return keep(path, ImportPurpose::schedule, [this](const std::vector<Grid>& sheets) -> Result<BroughtIn> {
+      Result<ImportedSchedule> imported = import_schedule(sheets, choices_);
+      if (!imported) return imported.problem();
+      BroughtIn brought;
+      brought.input.schedule = std::move(imported->strands);
+      brought.unread = std::move(imported->unread);
+      brought.notes = std::move(imported->notes);
+      return brought;
+    });
+  }
+
+  Result<FileKept> references(const std::string& path) {
+    return keep(path, ImportPurpose::references, [this](const std::vector<Grid>& sheets) -> Result<BroughtIn> {
+      Result<ImportedReferences> imported = import_references(sheets, choices_);
+      if (!imported) return imported.problem();
+      BroughtIn brought;
+      brought.input.references = std::move(imported->references);
+      brought.unread = std::move(imported->unread);
+      brought.notes = std::move(imported->notes);
+      return brought;
+    });
+  }
+
+  Result<FileKept> readings(const std::string& path, const Schedule& known) {
+    return keep(path, ImportPurpose::readings, [&, this](const std::vector<Grid>& sheets) -> Result<BroughtIn> {
+      Result<ImportedReadings> imported = import_readings(sheets, choices_, &known);
+      if (!imported) return imported.problem();
+      BroughtIn brought;
+      brought.input.references = std::move(imported->references);
+      brought.input.readings = std::move(imported->readings);
+      brought.unread = std::move(imported->unread);
+      brought.notes = std::move(imported->notes);
+      return brought;
+    });
+  }
+
+ private:
+  template <class Understand>
+  Result<FileKept> keep(const std::string& path, ImportPurpose purpose, Understand understand) {
+    const Result<std::string> bytes = read_file_bytes(path);
+    if (!bytes) return bytes.problem();
+    const std::string name = std::filesystem::path(path).filename().string();
+    const Result<std::vector<Grid>> sheets = read_grids_from_bytes(*bytes, name);
+    if (!sheets) return sheets.problem();
+    Result<BroughtIn> brought = understand(*sheets);
+    if (!brought) return brought.problem();
+    const ImportedFile file{name, *bytes, purpose, understood_as(choices_), brought->notes};
+    const RowsToAdd rows{brought->input.schedule, brought->input.references, &brought->input.readings, brought->unread};
+    const Result<Imported> imported = add_import(*book_.store, book_.device, file, rows);
+    if (!imported) return imported.problem();
+    return FileKept{words_for(file, rows, *imported), std::move(brought->unread), std::move(brought->notes)};
+  }
+
+  OpenBook& book_;
+  const ImportChoices& choices_;
+};
+
+/// What the book settles, under what the person settles now.
+JobSettings settled(const BookState& state, const JobSettings& given) {
+  JobSettings settings = given;
+  if (settings.name.empty()) settings.name = state.name;
+  if (state.rule_choices.empty()) return settings;
+  const RuleChoice& choice = state.rule_choices.back().value;
+  if (settings.rule.empty()) {
+    settings.rule = choice.rule;
+    if (!choice.own_rule_text.empty()) settings.own_rule_texts.push_back(choice.own_rule_text);
+  }
+  if (!settings.guard) settings.guard = choice.guard;
+  if (!settings.fixed_limit) settings.fixed_limit = choice.fixed_limit;
+  if (settings.wavelengths.empty()) settings.wavelengths = choice.wavelengths;
+  if (!settings.directions) settings.directions = choice.directions;
+  if (!settings.method) settings.method = choice.method;
+  if (!settings.cords) settings.cords = choice.cords;
+  if (!settings.configuration) settings.configuration = choice.configuration;
+  return settings;
+}
+
+}  // namespace
+
+std::string device_file() {
+  if (const char* named = std::getenv("STRANDBOOK_DEVICE")) return named;
+  if (const char* state = std::getenv("XDG_STATE_HOME"); state != nullptr && *state != 0)
+    return std::string{state} + "/strandbook/device";
+  const char* home = std::getenv("HOME");
+  return std::string{home == nullptr ? "/tmp" : home} + "/.local/state/strandbook/device";
+}
+
+Result<OpenBook> create_book(const std::string& path, const std::string& job_name) {
+  Result<OpenBook> book = with_device(SqliteStore::create(path, {system_surroundings()}));
+  if (!book) return book;
+  const Result<Uuid> named = set_job(*book->store, book->device, {job_name, {}});
+  if (!named) return named.problem();
+  return book;
+}
+
+Result<OpenBook> open_book(const std::string& path) {
+  return with_device(SqliteStore::open(path, {system_surroundings()}));
+}
+
+Result<std::vector<FileKept>> add_files(OpenBook& book, const JobFiles& files, const ImportChoices& choices) {
+  FileKeeper keeper(book, choices);
+  std::vector<FileKept> kept;
+  for (const std::string& path : files.schedules) {
+    Result<FileKept> one = keeper.schedule(path);
+    if (!one) return one.problem();
+    kept.push_back(std::move(*one));
+  }
+  for (const std::string& path : files.references) {
+    Result<FileKept> one = keeper.references(path);
+    if (!one) return one.problem();
+    kept.push_back(std::move(*one));
+  }
+  if (files.readings.empty()) return kept;
+  const Result<BookState> known = current_schedule(*book.store);
+  if (!known) return known.problem();
+  for (const std::string& path : files.readings) {
+    Result<FileKept> one = keeper.readings(path, known->schedule);
+    if (!one) return one.problem();
+    kept.push_back(std::move(*one));
+  }
+  return kept;
+}
+
+Result<Done> settle_rule(OpenBook& book, const JobSettings& settings, const Ground& ground) {
+  RuleChoice choice{settings.rule, {},           settings.guard,         settings.fixed_limit, settings.wavelengths,
+                    settings.directions, settings.method, settings.cords, settings.configuration, ground.person,
+                    ground.reason};
+  const Result<KnownRules> known = know_rules(own_rules_of(settings), {});
+  if (!known) return known.problem();
+  if (!choice.rule.empty()) {
+    const Result<const RuleSet*> rule = rule_by_id(*known->rulebook, choice.rule);
+    if (!rule) return rule.problem();
+  }
+  if (!settings.own_rule_files.empty()) {
+    Result<std::string> text = read_file_bytes(settings.own_rule_files.front());
+    if (!text) return text.problem();
+    choice.own_rule_text = std::move(*text);
+  }
+  const Result<Uuid> chosen = choose_rule(*book.store, book.device, choice);
+  if (!chosen) return chosen.problem();
+  return Done{};
+}
+
+Result<JudgedWork> judge_book(const OpenBook& book, const JobSettings& given) {
+  Result<BookState> state = current_state(*book.store);
+  if (!state) return state.problem();
+  const JobSettings settings = settled(*state, given);
+  BroughtIn brought;
+  brought.input.schedule = std::move(state->schedule);
+  brought.input.references = std::move(state->references);
+  brought.input.readings = std::move(state->readings);
+  brought.unread = std::move(state->unread);
+  for (Problem& repeated : state->repeated) brought.unread.push_back(std::move(repeated));
+  for (auto& import : state->imports)
+    for (ImportNote& note : import.value.notes) brought.notes.push_back(std::move(note));
+  return judge_job(std::move(brought), settings);
+}
+
+}  // namespace strandbook

@@ -1,0 +1,50 @@
+#pragma once
+// What a person does with a book: begin it, bring files in, choose the rule, correct, look back, judge.
+
+#include <map>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "edge/book/history.hpp"
+#include "edge/book/recording.hpp"
+#include "edge/book/verify.hpp"
+#include "workflow/judge_job.hpp"
+
+namespace strandbook {
+
+/// A book that is open, and the device that writes into it.
+struct OpenBook {
+  std::unique_ptr<Store> store;
+  Device device;
+};
+
+/// This device's identity: STRANDBOOK_DEVICE, else strandbook/device in the user's state folder.
+std::string device_file();
+
+Result<OpenBook> create_book(const std::string& path, const std::string& job_name);
+Result<OpenBook> open_book(const std::string& path);
+
+/// What became of one file: a line for the person, and the rows that could not be used.
+struct FileKept {
+  std::string words;
+  std::vector<Problem> unread;
+  std::vector<ImportNote> notes;
+};
+
+/// Reads each file and adds its rows, with its original bytes. A file that cannot be read stops the work;
+/// those before it are in the book by then, each whole.
+Result<std::vector<FileKept>> add_files(OpenBook& book, const JobFiles& files, const ImportChoices& choices);
+
+/// Records how the job is judged from now on; the own rule's whole text goes into the book.
+Result<Done> settle_rule(OpenBook& book, const JobSettings& settings, const Ground& ground);
+
+/// Judges the book's current state. What `given` settles goes before what the book's rule choice settles.
+Result<JudgedWork> judge_book(const OpenBook& book, const JobSettings& given);
+
+/// New values for a row: field to text, such as loss_db to 0.52. The old row stays in the history.
+Result<Done> correct_row(OpenBook& book, const std::string& fact, const std::map<std::string, std::string>& values,
+                         const Ground& ground);
+Result<Done> withdraw_row(OpenBook& book, const std::string& fact, const Ground& ground);
+
+}  // namespace strandbook
