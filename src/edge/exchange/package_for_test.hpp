@@ -35,8 +35,8 @@ inline std::string zip_of(const PackageParts& parts) {
     append_u32(sizes, content.size());
     append_u16(sizes, name.size());
     append_u16(sizes, 0);
-    bytes += std::string("PK\x03\x04\x14\0\0\0\0\0\0\0\0\0", 14) + sizes + name + content;
-    directory += std::string("PK\x01\x02\x14\0\x14\0\0\0\0\0\0\0\0\0", 16) + sizes + std::string(10, '\0');
+    bytes.append("PK\x03\x04\x14\0\0\0\0\0\0\0\0\0", 14).append(sizes).append(name).append(content);
+    directory.append("PK\x01\x02\x14\0\x14\0\0\0\0\0\0\0\0\0", 16).append(sizes).append(10, '\0');
     append_u32(directory, offset);
     directory += name;
   }

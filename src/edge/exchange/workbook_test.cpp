@@ -158,25 +158,28 @@ std::string bytes_of(const std::string& name) {
   return {std::istreambuf_iterator<char>(file), {}};
 }
 
+/// The rows of each sheet in turn; the problem as one cell of one sheet, so that a failure shows it.
+std::vector<Rows> sheets_of(const std::string& name) {
+  const auto grids = read_workbook(bytes_of(name), name);
+  if (!grids) return {{{describe(grids.problem())}}};
+  std::vector<Rows> sheets;
+  for (const Grid& grid : *grids) sheets.push_back(rows_of(grid));
+  return sheets;
+}
+
 // Outside check: one table that LibreOffice 7.4 wrote in both formats.
 TEST(Workbook, OfLibreOfficeIsReadAlikeFromBothFormats) {
-  const Rows wanted = {{"Hall 3, lower  tray"},
-                       {"Port", "Strand", "850 nm", "", "Measured", "Took"},
-                       {"", "", "A-B (dB)", "B-A (dB)"},
-                       {"1E10", "007", "0.92", "1.085", "2024-03-05", "00:01:30"},
-                       {"0012", "012", "0.1", "1.02", "2024-03-05T14:30:15", "26:03:04"},
-                       {},
-                       {},
-                       {"Remark\nover two lines", "", "", "", "", "true"}};
-  for (const std::string name : {"tray.ods", "tray.xlsx"}) {
-    const auto grids = read_workbook(bytes_of(name), name);
-    ASSERT_TRUE(grids) << describe(grids.problem());
-    ASSERT_EQ(grids->size(), 3U);
-    EXPECT_EQ(rows_of((*grids)[0]), wanted) << name;
-    EXPECT_EQ((*grids)[1].rows(), 0U);
-    EXPECT_EQ((*grids)[2].sheet(), "More");
-    EXPECT_EQ(rows_of((*grids)[2]), (Rows{{"Strand", "Note"}, {"1", "x & y"}}));
-  }
+  const Rows tray = {{"Hall 3, lower  tray"},
+                     {"Port", "Strand", "850 nm", "", "Measured", "Took"},
+                     {"", "", "A-B (dB)", "B-A (dB)"},
+                     {"1E10", "007", "0.92", "1.085", "2024-03-05", "00:01:30"},
+                     {"0012", "012", "0.1", "1.02", "2024-03-05T14:30:15", "26:03:04"},
+                     {},
+                     {},
+                     {"Remark\nover two lines", "", "", "", "", "true"}};
+  const std::vector<Rows> wanted = {tray, {}, {{"Strand", "Note"}, {"1", "x & y"}}};
+  EXPECT_EQ(sheets_of("tray.ods"), wanted);
+  EXPECT_EQ(sheets_of("tray.xlsx"), wanted);
 }
 
 std::string found_in(const std::string& bytes) {
