@@ -5,14 +5,15 @@
 #include <algorithm>
 #include <cmath>
 #include <string>
+#include <vector>
 
 #include "edge/report/legible.hpp"
 
 namespace strandbook {
 namespace {
 
-constexpr TextStyle label{Face::sans, 6.6};
-constexpr TextStyle strong_label{Face::sans_bold, 6.8};
+constexpr TextStyle label{Face::sans, 7.2};
+constexpr TextStyle strong_label{Face::sans_bold, 7.6};
 constexpr double parts_top = 11;
 constexpr double parts_height = 11;
 constexpr double loss_top = 25;
@@ -33,13 +34,12 @@ Axis axis_of(const Box& box, const BudgetPicture& picture) {
   double least = 0;
   double most = 0.1;
   if (picture.limit != nullptr) {
-    double sum = 0;
-    for (const LimitTerm& term : picture.limit->working) {
-      sum += finite_or_zero(term.total.value);
-      most = std::max(most, sum);
-      least = std::min(least, sum);
-    }
-    most = std::max(most, finite_or_zero(picture.limit->value.value));
+    double added = 0;
+    for (const LimitTerm& term : picture.limit->working)
+      added += std::max(0.0, finite_or_zero(term.total.value));
+    const double limit = finite_or_zero(picture.limit->value.value);
+    most = std::max({most, added, limit});
+    least = std::min(least, limit);
   }
   if (picture.loss) {
     const double loss = finite_or_zero(picture.loss->value);
@@ -80,7 +80,12 @@ void part_label(Canvas& canvas, const Box& part, const LimitTerm& term) {
 void parts(Canvas& canvas, const Axis& axis, const Limit& limit) {
   double sum = 0;
   std::size_t number = 0;
-  for (const LimitTerm& term : limit.working) {
+  // What is taken away comes last, so that its hatching covers the end of the sum and no part's name.
+  std::vector<LimitTerm> order = limit.working;
+  std::stable_partition(order.begin(), order.end(),
+                        [](const LimitTerm& term) { return term.total.value >= 0; });
+  const bool subtracts = !order.empty() && order.back().total.value < 0;
+  for (const LimitTerm& term : order) {
     const double next = sum + finite_or_zero(term.total.value);
     const double left = axis.at(std::min(sum, next));
     const Box part{left, axis.box.y + parts_top, axis.at(std::max(sum, next)) - left, parts_height};
@@ -94,7 +99,10 @@ void parts(Canvas& canvas, const Axis& axis, const Limit& limit) {
       canvas.fill(part, number++ % 2 == 0 ? Ink::hairline : Ink::tint);
     }
     canvas.frame(part, 0.5, Ink::ink);
-    if (!taken_away) part_label(canvas, part, term);
+    if (taken_away) continue;
+    Box seen = part;
+    if (subtracts) seen.width = std::min(part.width, axis.at(limit.value.value) - part.x);
+    part_label(canvas, seen, term);
   }
 }
 

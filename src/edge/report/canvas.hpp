@@ -91,6 +91,7 @@ class Canvas {
   void set_shaped(Point at, const TextStyle& style, Ink ink, std::string_view text);
   void use(Ink ink);
   void draw_strokes();
+  void draw_discs();
   void draw_marks();
   void draw_chips();
   void draw_texts();

@@ -73,9 +73,11 @@ void Flow::section(std::uint32_t index, std::string_view title) {
   section_here(index, title);
 }
 
-void Flow::section_here(std::uint32_t index, std::string_view title) {
+void Flow::section_here(std::uint32_t index, std::string_view title, double height) {
   if (y_ > top()) advance(22);
-  need(110);
+  if (height > room()) end_page();
+  if (!open_) section_ = title;
+  need(height);
   anchor({AnchorKind::section, index});
   outline(std::string(title), 0);
   advance(18);

@@ -77,9 +77,10 @@ class Flow {
   void plain_page();
   void finish();
 
-  /// A numbered section on a page of its own, or below what is there.
+  /// A numbered section on a page of its own.
   void section(std::uint32_t index, std::string_view title);
-  void section_here(std::uint32_t index, std::string_view title);
+  /// A numbered section below what is there, if `height` is left.
+  void section_here(std::uint32_t index, std::string_view title, double height = 110);
   void heading(std::string_view text);
   void paragraph(std::string_view text, const TextStyle& style = body_style, Ink ink = Ink::ink);
   /// One paragraph in a narrower column; leaves y below it.

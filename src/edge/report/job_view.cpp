@@ -36,7 +36,6 @@ std::vector<std::uint32_t> links_of(const Schedule& schedule, std::vector<LinkVi
 }
 
 void tighten(const Assessment& all, LinkView& link, std::uint32_t test) {
-  if (!all.tests[test].judged()) return;
   const auto margin = margin_of(all, all.tests[test]);
   if (!margin) return;
   if (link.tightest == nothing || *margin < *margin_of(all, all.tests[link.tightest])) link.tightest = test;
@@ -128,7 +127,7 @@ const Limit* limit_behind(const Assessment& all, const JudgedTest& test) {
 
 std::optional<Decibels> margin_of(const Assessment& all, const JudgedTest& test) {
   const Limit* limit = limit_behind(all, test);
-  if (limit == nullptr || !test.has_loss) return std::nullopt;
+  if (limit == nullptr || !test.has_loss || !test.judged()) return std::nullopt;
   return limit->value - test.loss;
 }
 

@@ -54,7 +54,7 @@ struct JobView {
 
 /// The limit a test was held to; null where there is none.
 const Limit* limit_behind(const Assessment& all, const JudgedTest& test);
-/// limit − loss, where both are known.
+/// limit − loss of a test with a verdict; the number of an invalid one would mislead.
 std::optional<Decibels> margin_of(const Assessment& all, const JudgedTest& test);
 /// "A→B", "B→A", "either".
 std::string_view arrow_of(const std::optional<Direction>& direction);

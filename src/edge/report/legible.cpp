@@ -91,8 +91,8 @@ std::string signed_text(double value, int decimals) {
 }
 
 std::string probability_text(double probability) {
-  if (probability < 1 && probability >= 0.99995) return ">0.9999";
-  if (probability > 0 && probability < 0.00005) return "<0.0001";
+  if (probability >= 0.99995) return ">0.9999";
+  if (probability < 0.00005) return "<0.0001";
   return decimal_text(probability, 4);
 }
 
@@ -115,6 +115,12 @@ std::string length_text(Metres length, LengthUnit unit) {
   const double value = unit == LengthUnit::feet ? length.value / from_feet(1).value : length.value;
   const int decimals = std::abs(value - std::round(value)) < 0.05 ? 0 : 1;
   return decimal_text(value, decimals) + (unit == LengthUnit::feet ? " ft" : " m");
+}
+
+std::string moment_text(const Instant& at) {
+  std::string text = iso_text(at);
+  if (const std::size_t mark = text.find('T'); mark != std::string::npos) text[mark] = ' ';
+  return text;
 }
 
 std::string capitalised(std::string_view text) {

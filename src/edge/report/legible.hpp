@@ -30,6 +30,8 @@ std::string count_text(std::size_t count);
 std::string counted(std::size_t count, std::string_view noun);
 /// "120 m" or "394 ft".
 std::string length_text(Metres length, LengthUnit unit);
+/// "2026-04-05 07:10:00Z": the ISO text with a blank for its T.
+std::string moment_text(const Instant& at);
 /// First letter in upper case (ASCII).
 std::string capitalised(std::string_view text);
 

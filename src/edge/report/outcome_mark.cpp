@@ -30,9 +30,6 @@ void lozenge(cairo_t* context, Point centre, double radius) {
 void mark_fill(cairo_t* context, Outcome outcome, Point centre, double radius) {
   const double half = radius * square;
   switch (outcome) {
-    case Outcome::pass:
-      disc(context, centre, radius);
-      return;
     case Outcome::conditional_pass:
       cairo_new_sub_path(context);
       cairo_arc(context, centre.x, centre.y, radius, 0, pi);
@@ -44,6 +41,7 @@ void mark_fill(cairo_t* context, Outcome outcome, Point centre, double radius) {
     case Outcome::fail:
       cairo_rectangle(context, centre.x - half, centre.y - half, 2 * half, 2 * half);
       return;
+    case Outcome::pass:
     case Outcome::not_tested:
     case Outcome::invalid:
       return;

@@ -20,7 +20,7 @@ constexpr bool is_beyond_limit(Outcome outcome) {
   return outcome == Outcome::fail || outcome == Outcome::conditional_fail;
 }
 
-/// Adds to cairo's path what of the shape is filled.
+/// Adds to cairo's path what of the shape is filled; the disc of a pass is drawn as a dot of the pen instead.
 void mark_fill(cairo_t* context, Outcome outcome, Point centre, double radius);
 /// Adds to cairo's path what of the shape is drawn as a line.
 void mark_outline(cairo_t* context, Outcome outcome, Point centre, double radius);

@@ -112,14 +112,14 @@ TEST_F(ReportPdf, NumbersItsPagesAndNamesItself) {
 TEST_F(ReportPdf, LinksLeadFromSummaryToLinkAndBack) {
   const sample::Job job = sample::campus();
   const std::string file = written(job, "links.pdf");
-  const std::string json = sample::output_of("qpdf --json --json-key=objects " + file);
+  const std::string json = sample::output_of("qpdf --json=1 --json-key=objects " + file);
   std::size_t links = 0;
   for (std::size_t at = json.find("\"/Link\""); at != std::string::npos; at = json.find("\"/Link\"", at + 1))
     ++links;
   // Ten of the contents, one to and one from each link, and those of the exceptions.
   EXPECT_GE(links, 10 + 2 * 9u);
   EXPECT_NE(json.find("\"/XYZ\""), std::string::npos);
-  EXPECT_NE(sample::output_of("qpdf --json --json-key=outlines " + file).find("QH-MILL-01"),
+  EXPECT_NE(sample::output_of("qpdf --json=1 --json-key=outlines " + file).find("QH-MILL-01"),
             std::string::npos);
 }
 

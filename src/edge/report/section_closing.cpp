@@ -214,8 +214,7 @@ void write_memory(const ReportPass& pass) {
 
 void write_signatures(const ReportPass& pass) {
   Flow& flow = pass.flow;
-  flow.section_here(number_of(Section::signatures), title_of(Section::signatures));
-  flow.need(250);
+  flow.section_here(number_of(Section::signatures), title_of(Section::signatures), 330);
   flow.paragraph("What is signed is this report as a whole, with every row that was kept and not used.");
   for (const std::string_view role : {"Tested by", "Checked by", "Accepted for the owner"})
     signature(flow, role);

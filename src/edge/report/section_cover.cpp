@@ -21,7 +21,7 @@ void double_rule(Flow& flow) {
 
 void title_block(const ReportPass& pass) {
   Flow& flow = pass.flow;
-  flow.advance(36);
+  flow.advance(64);
   double_rule(flow);
   flow.advance(16);
   flow.canvas().text({{flow.left(), flow.y() + 4}, flow.width(), Align::left}, {Face::serif_italic, 12},

@@ -52,14 +52,14 @@ std::string tests_named(const Assessment& all, const std::vector<std::uint32_t>&
 void labelled(Flow& flow, std::string_view label, const std::string& text) {
   if (text.empty()) return;
   flow.need(28);
-  flow.canvas().text({{flow.left() + 30, flow.y() + 13}}, note_style, Ink::grey, label);
+  flow.canvas().text({{flow.left() + 30, flow.y() + 10.2}}, note_style, Ink::grey, label);
   flow.paragraph_in({flow.left() + 92, 0, flow.width() - 92, 0}, text, {Face::serif, 10}, Ink::ink);
 }
 
 void finding(const ReportPass& pass, const Finding& each) {
   Flow& flow = pass.flow;
   flow.need(70);
-  flow.canvas().text({{flow.left(), flow.y() + 14}, 28, Align::left}, {Face::serif_bold, 11}, Ink::accent,
+  flow.canvas().text({{flow.left(), flow.y() + 11.2}, 28, Align::left}, {Face::serif_bold, 11}, Ink::accent,
                      each.id);
   flow.paragraph_in({flow.left() + 30, 0, flow.width() - 30, 0}, each.summary, {Face::serif, 11}, Ink::ink);
   std::string evidence;

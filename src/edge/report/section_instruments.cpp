@@ -29,18 +29,18 @@ void references(const ReportPass& pass) {
   }
   const ReferenceFinder finder(all, ReferencePractice{});
   Table table(pass.flow,
-              {{"reference", 1.5},
-               {"kind", 0.9},
-               {"time", 2.1},
-               {"\u03BB, nm", 0.6, Align::right},
-               {"meter set to, nm", 0.8, Align::right},
-               {"power, dBm", 0.8, Align::right},
-               {"change at check, dB", 0.9, Align::right},
-               {"method", 0.9},
-               {"source", 1.5},
-               {"meter", 1.5},
-               {"cords", 1.5}},
-              7.2);
+              {{"reference", 1.3},
+               {"kind", 1.15},
+               {"time", 2.5},
+               {"\u03BB, nm", 0.8, Align::right},
+               {"meter set to, nm", 0.9, Align::right},
+               {"power, dBm", 1.05, Align::right},
+               {"change at check, dB", 1.2, Align::right},
+               {"method", 1.4},
+               {"source", 1.8},
+               {"meter", 1.8},
+               {"cords", 1.2}},
+              7.9);
   table.head();
   for (std::uint32_t i = 0; i < all.size(); ++i) {
     const Reference& reference = all[i];
@@ -48,7 +48,7 @@ void references(const ReportPass& pass) {
     const auto change = opening ? finder.change_of(i) : std::nullopt;
     table.wrapped_row({{or_dash(reference.id)},
                        {opening ? "opening" : "closing", opening ? Ink::ink : Ink::grey},
-                       {reference.time ? iso_text(*reference.time) : "\u2014"},
+                       {reference.time ? moment_text(*reference.time) : "\u2014"},
                        {plain_text(reference.wavelength.value)},
                        {setting_of(reference)},
                        {decimal_text(reference.power.value, 2)},

@@ -16,7 +16,7 @@ namespace strandbook {
 namespace {
 
 constexpr double side = 118;  ///< width of the column of figures beside a bar
-constexpr TextStyle figure_style{Face::sans, 7.4};
+constexpr TextStyle figure_style{Face::sans, 8};
 
 struct Tightest {
   std::uint32_t test = nothing;
@@ -26,7 +26,7 @@ struct Tightest {
 
 /// How well a test stands for its wavelength: judged, then measured, then with a limit only.
 int weight_of(const Assessment& all, const JudgedTest& test) {
-  if (test.judged() && margin_of(all, test)) return 3;
+  if (margin_of(all, test)) return 3;
   if (test.has_loss) return 2;
   return limit_behind(all, test) != nullptr ? 1 : 0;
 }
@@ -122,23 +122,23 @@ void figures(const ReportPass& pass, const JudgedTest& test) {
   canvas.text({{x + 46, y + 8}, side - 60, Align::left}, figure_style, Ink::ink,
               fmt::format("{}, {}", all.schedule[test.strand].strand, arrow_of(test.direction)));
   canvas.mark(test.outcome, {x + 3.5, y + 16.4}, 3);
-  canvas.text({{x + 11, y + 19}, side - 20, Align::left}, {Face::sans_bold, 7.4},
+  canvas.text({{x + 11, y + 19}, side - 20, Align::left}, {Face::sans_bold, 8.2},
               is_beyond_limit(test.outcome) ? Ink::accent : Ink::ink, text_of(test.outcome));
   if (test.has_loss)
     figure(canvas, {x, y + 30}, "loss \u00B1 U",
            fmt::format("{} \u00B1 {}", decimal_text(test.loss.value, 2), decimal_text(spread, 2)));
   if (margin) figure(canvas, {x, y + 40}, "margin", decimal_text(margin->value, 2));
-  if (margin && test.judged()) figure(canvas, {x, y + 50}, "probability", probability_text(test.conformance));
+  if (margin) figure(canvas, {x, y + 50}, "probability", probability_text(test.conformance));
 }
 
 void working(const ReportPass& pass, const Limit& limit) {
   Table table(pass.flow,
-              {{"term", 2.1},
+              {{"term", 2.9},
                {"count", 0.9, Align::right},
                {"each, dB", 0.9, Align::right},
                {"total, dB", 0.9, Align::right},
-               {"source and standing", 5.2}},
-              7.2, side);
+               {"source and standing", 6.4}},
+              7.9, side);
   table.head();
   for (const LimitTerm& term : limit.working) {
     const bool fibre = term.term == "fibre";
@@ -170,15 +170,16 @@ void wavelength_block(const ReportPass& pass, const Tightest& tightest) {
   figures(pass, test);
   BudgetPicture picture{limit, std::nullopt, 2 * test.standard_uncertainty};
   if (test.has_loss) picture.loss = test.loss;
-  draw_budget_bar(flow.canvas(), {flow.left() + side, flow.y(), flow.width() - side, budget_bar_height},
-                  picture);
-  flow.advance(budget_bar_height);
+  const bool drawn = picture.limit != nullptr || picture.loss.has_value();
+  const Box bar{flow.left() + side, flow.y(), flow.width() - side, budget_bar_height};
+  if (drawn) draw_budget_bar(flow.canvas(), bar, picture);
+  flow.advance(drawn ? budget_bar_height : 26);
   const Box column{flow.left() + side, 0, flow.width() - side, 0};
   if (limit != nullptr) working(pass, *limit);
   if (!test.judged() && !sentence_of(test.reason).empty())
     flow.paragraph_in(column, sentence_of(test.reason), {Face::serif_italic, 9}, Ink::accent);
   if (test.limit_problem < all.limit_problems.size())
-    flow.paragraph_in(column, describe(all.limit_problems[test.limit_problem]), {Face::serif_italic, 9},
+    flow.paragraph_in(column, sentence_of(all.limit_problems[test.limit_problem]), {Face::serif_italic, 9},
                       Ink::accent);
   if (tightest.limits.size() > 1)
     flow.paragraph_in(

@@ -18,15 +18,15 @@ struct Previous {
 };
 
 std::vector<Column> columns() {
-  return {{"link", 2.7},
-          {"strand", 1.7},
-          {"colour", 1.45},
+  return {{"link", 2.3},
+          {"strand", 1.5},
+          {"colour", 1.8},
           {"\u03BB, nm", 0.75, Align::right},
-          {"direction", 0.85},
+          {"direction", 0.95},
           {"loss, dB", 0.85, Align::right},
           {"u, dB", 0.8, Align::right},
           {"limit, dB", 0.85, Align::right},
-          {"margin, dB", 0.9, Align::right},
+          {"margin, dB", 1.05, Align::right},
           {"probability", 1.05, Align::right},
           {"outcome", 1.75}};
 }
@@ -43,15 +43,15 @@ void test_row(const ReportPass& pass, Table& table, const JudgedTest& test, cons
   const std::array<Cell, 11> cells{
       {{pass.view.links[link].name, previous.link == link ? Ink::faint : Ink::ink},
        {strand.strand, again ? Ink::faint : Ink::ink},
-       {colour == 0 ? "" : std::string(colour_name(colour)), again ? Ink::faint : Ink::grey, std::nullopt,
-        colour},
+       {again || colour == 0 ? "" : std::string(colour_name(colour)), Ink::grey, std::nullopt,
+        again ? 0 : colour},
        {plain_text(test.wavelength.value)},
        {std::string(arrow_of(test.direction))},
        {test.has_loss ? decimal_text(test.loss.value, 2) : ""},
        {test.has_loss ? decimal_text(test.standard_uncertainty.value, 3) : "", Ink::grey},
        {limit == nullptr ? "" : decimal_text(limit->value.value, 2)},
        {margin ? decimal_text(margin->value, 2) : "", margin && margin->value < 0 ? Ink::accent : Ink::ink},
-       {test.judged() && margin ? probability_text(test.conformance) : "", Ink::grey},
+       {margin ? probability_text(test.conformance) : "", Ink::grey},
        {std::string(text_of(test.outcome)), outcome_ink, test.outcome}}};
   table.row(cells);
 }
@@ -66,7 +66,7 @@ void write_strands(const ReportPass& pass) {
       "sequence for "
       "the number a strand's name ends in (1 to 24), to find it in the cable.",
       note_style, Ink::grey);
-  Table table(flow, columns(), 7);
+  Table table(flow, columns(), 7.8);
   table.head();
   Previous previous;
   for (const std::uint32_t index : pass.view.tests) {

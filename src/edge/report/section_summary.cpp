@@ -15,7 +15,7 @@ namespace {
 
 constexpr std::size_t marks_per_line = 24;
 constexpr double mark_pitch = 7.4;
-constexpr TextStyle cell_style{Face::sans, 7.6};
+constexpr TextStyle cell_style{Face::sans, 8.2};
 constexpr TextStyle faint_style{Face::serif_italic, 8.4};
 
 /// Short heads for columns of counts: the shape, then the word below it.
@@ -57,7 +57,7 @@ void group_table(const ReportPass& pass, std::string_view title, const std::map<
       {std::string(title), 2.6}, {"links", 0.7, Align::right}, {"strands", 0.8, Align::right}};
   for (const Outcome outcome : all_outcomes)
     columns.push_back({std::string(text_of(outcome)), 1, Align::right});
-  Table table(pass.flow, columns, 8);
+  Table table(pass.flow, columns, 8.4);
   table.head();
   for (const auto& [name, group] : groups) {
     std::vector<Cell> cells{{name.empty() ? "not stated" : name, name.empty() ? Ink::grey : Ink::ink},
@@ -140,7 +140,7 @@ void strip_line(const ReportPass& pass, std::span<const std::uint32_t> strands, 
     }
   }
   if (first > 0)
-    canvas.text({{x - 3, middle + 2}, 30, Align::right}, {Face::sans, 5.4}, Ink::faint,
+    canvas.text({{x - 3, middle + 2}, 30, Align::right}, {Face::sans, 6}, Ink::faint,
                 std::to_string(first + 1));
 }
 

@@ -21,14 +21,14 @@ struct Cell {
   std::string text = {};
   Ink ink = Ink::ink;
   std::optional<Outcome> mark = {};  ///< shape before the text
-  int chip = 0;                 ///< strand colour before the text; 0 = none
+  int chip = 0;                      ///< strand colour before the text; 0 = none
   Face face = Face::sans;
 };
 
 class Table {
  public:
   /// `indent`: how far from the page's left edge the table starts.
-  Table(Flow& flow, std::vector<Column> columns, double size = 7.6, double indent = 0);
+  Table(Flow& flow, std::vector<Column> columns, double size = 8.2, double indent = 0);
 
   void head();
   /// One line per row; what does not fit is elided.
@@ -41,7 +41,7 @@ class Table {
   void rule(Ink ink = Ink::hairline, double weight = 0.35);
   /// Where the last row stands, for links.
   Box last_row() const { return last_; }
-  double pitch() const { return size_ * 1.47; }
+  double pitch() const { return size_ * 1.37; }
   double column_left(std::size_t column) const { return lefts_[column]; }
   double column_width(std::size_t column) const { return widths_[column]; }
 

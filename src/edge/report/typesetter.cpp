@@ -21,7 +21,7 @@ const char* families_of(Face face) {
     case Face::sans:
     case Face::sans_italic:
     case Face::sans_bold:
-      return "Noto Sans,DejaVu Sans,sans";
+      return "Linux Biolinum O,Linux Biolinum,Noto Sans,DejaVu Sans,sans";
   }
   return "sans";
 }

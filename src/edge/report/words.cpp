@@ -58,10 +58,10 @@ std::vector<std::string> decision_rule_of(GuardBand guard) {
         "The uncertainty is stated beside each loss but does not move the limit.");
   } else {
     lines.emplace_back("Guard band w = U, the expanded uncertainty U = 2\u00B7u (coverage factor k = 2).");
-    lines.emplace_back(
-        "Pass: loss \u2264 limit \u2212 w. Conditional pass: limit \u2212 w < loss \u2264 limit. Conditional "
-        "fail: "
-        "limit < loss \u2264 limit + w. Fail: loss > limit + w.");
+    lines.emplace_back("Pass: loss \u2264 limit \u2212 w.");
+    lines.emplace_back("Conditional pass: limit \u2212 w < loss \u2264 limit.");
+    lines.emplace_back("Conditional fail: limit < loss \u2264 limit + w.");
+    lines.emplace_back("Fail: loss > limit + w.");
   }
   lines.emplace_back(
       "Probability of conformance: P = \u03A6((limit \u2212 loss) / u), where \u03A6 is the standard normal "
@@ -71,9 +71,22 @@ std::vector<std::string> decision_rule_of(GuardBand guard) {
 }
 
 std::string reason_of(const Assessment& all, const ExceptionGroup& group) {
-  if (group.problem < all.limit_problems.size()) return describe(all.limit_problems[group.problem]);
+  if (group.problem < all.limit_problems.size()) return sentence_of(all.limit_problems[group.problem]);
   if (group.reason != Reason::none) return std::string(sentence_of(group.reason));
   return fmt::format("{}.", capitalised(meaning_of(group.outcome, all.guard)));
+}
+
+std::string sentence_of(const Problem& problem) {
+  std::string text;
+  const auto add = [&text](std::string sentence) {
+    if (sentence.empty()) return;
+    text += (text.empty() ? "" : " ") + capitalised(sentence);
+    if (text.back() != '.' && text.back() != '?' && text.back() != '!') text += '.';
+  };
+  add(problem.found);
+  add(problem.wanted.empty() ? "" : "wanted: " + problem.wanted);
+  add(problem.advice);
+  return text;
 }
 
 std::string_view next_step_of(const ExceptionGroup& group) {

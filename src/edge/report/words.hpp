@@ -17,6 +17,8 @@ std::string_view meaning_of(Outcome outcome, GuardBand guard);
 std::vector<std::string> decision_rule_of(GuardBand guard);
 /// Why the tests of a group are no pass.
 std::string reason_of(const Assessment& all, const ExceptionGroup& group);
+/// A Problem that needs no place: "Expected the length in metres. ..."
+std::string sentence_of(const Problem& problem);
 /// What to do about them.
 std::string_view next_step_of(const ExceptionGroup& group);
 /// "one-cord reference: the end connections are in the reading" and the like.
