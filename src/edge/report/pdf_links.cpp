@@ -3,11 +3,6 @@
 // qpdf 11: smart pointers are std::shared_ptr throughout.
 #define POINTERHOLDER_TRANSITION 4
 
-#include <fcntl.h>
-#include <sys/mman.h>
-#include <sys/stat.h>
-#include <unistd.h>
-
 #include <cstdio>
 #include <exception>
 #include <memory>
@@ -17,43 +12,13 @@
 #include <utility>
 
 #include "edge/report/draft_file.hpp"
+#include "edge/report/mapped_file.hpp"
 
 namespace strandbook {
 namespace {
 
 struct CloseFile {
   void operator()(std::FILE* file) const { (void)std::fclose(file); }
-};
-
-/// A file as memory: qpdf seeks for each object, which costs more than reading the pages.
-class MappedFile {
- public:
-  static Result<MappedFile> open(const std::string& path) {
-    const int file = ::open(path.c_str(), O_RDONLY | O_CLOEXEC);
-    struct stat status {};
-    if (file < 0 || fstat(file, &status) != 0 || status.st_size == 0) {
-      if (file >= 0) close(file);
-      return cannot_write(path, "the draft cannot be read back");
-    }
-    const auto size = static_cast<std::size_t>(status.st_size);
-    void* start = mmap(nullptr, size, PROT_READ, MAP_PRIVATE, file, 0);
-    close(file);
-    if (start == MAP_FAILED) return cannot_write(path, "the draft cannot be read back");
-    return MappedFile(start, size);
-  }
-  MappedFile(MappedFile&& other) noexcept
-      : start_(std::exchange(other.start_, nullptr)), size_(other.size_) {}
-  MappedFile& operator=(MappedFile&&) = delete;
-  ~MappedFile() {
-    if (start_ != nullptr) munmap(start_, size_);
-  }
-  const char* start() const { return static_cast<const char*>(start_); }
-  std::size_t size() const { return size_; }
-
- private:
-  MappedFile(void* start, std::size_t size) : start_(start), size_(size) {}
-  void* start_;
-  std::size_t size_;
 };
 
 QPDFObjectHandle number(double value) { return QPDFObjectHandle::newReal(value, 2); }
@@ -104,11 +69,13 @@ void write(QPDF& document, std::FILE* file, const char* name) {
 Result<Done> add_links(const std::string& plain, const std::string& linked, const Trail& trail,
                        double page_height) {
   try {
-    const auto bytes = MappedFile::open(plain);
-    if (!bytes) return bytes.problem();
+    // From memory: qpdf seeks for each object, which costs more than reading the pages.
+    const auto file_read = MappedFile::open(plain);
+    if (!file_read) return file_read.problem();
+    const auto bytes = file_read->bytes();
     QPDF document;
     document.setSuppressWarnings(true);
-    document.processMemoryFile("report", bytes->start(), bytes->size());
+    document.processMemoryFile("report", reinterpret_cast<const char*>(bytes.data()), bytes.size());
     add_all(document, trail, page_height);
     std::unique_ptr<std::FILE, CloseFile> file(std::fopen(linked.c_str(), "wb"));
     if (file == nullptr) return cannot_write(linked, "the draft cannot be opened");

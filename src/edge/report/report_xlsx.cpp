@@ -1,0 +1,23 @@
+#include "edge/report/draft_file.hpp"
+#include "edge/report/ledger_book.hpp"
+#include "edge/report/report.hpp"
+
+namespace strandbook {
+
+Result<Done> write_report_xlsx(const JudgedJob& job, const ReportOptions& options, const std::string& path) {
+  auto draft = DraftFile::beside(path);
+  if (!draft) return draft.problem();
+  LedgerBook book(draft->path(), folder_of(path));
+  if (!book.usable()) return cannot_write(path, "the workbook cannot be begun");
+  const JobView view(job);
+  book.describe(job, options);
+  write_summary_sheet(book, view, options);
+  write_test_sheets(book, view);
+  write_sources_sheet(book, view, options);
+  write_kept_sheet(book, view);
+  write_findings_sheet(book, view);
+  if (const auto reason = book.close()) return cannot_write(path, *reason);
+  return draft->keep();
+}
+
+}  // namespace strandbook

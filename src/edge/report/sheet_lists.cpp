@@ -1,0 +1,185 @@
+// Sources, rows kept but not used, findings.
+
+#include <fmt/format.h>
+
+#include <limits>
+
+#include "edge/report/ledger_book.hpp"
+#include "edge/report/legible.hpp"
+
+namespace strandbook {
+namespace {
+
+std::string wavelengths_text(const std::vector<double>& wavelengths) {
+  std::string text;
+  for (const double wavelength : wavelengths)
+    text += fmt::format("{}{}", text.empty() ? "" : ", ", wavelength);
+  return text;
+}
+
+void source_cells(LedgerSheet& sheet, const RuleRef& source) {
+  sheet.text(source.document);
+  sheet.text(source.edition);
+  sheet.text(source.clause);
+  sheet.text(text_of(source.standing));
+  sheet.text(source.note, CellLook::wrapped);
+  sheet.next_row();
+}
+
+std::string_view unit_of(Scale scale) {
+  switch (scale) {
+    case Scale::absolute:
+      return "dB, half-width";
+    case Scale::per_loss:
+      return "dB per dB, half-width";
+    case Scale::per_kilometre:
+      return "dB per km, half-width";
+  }
+  return {};
+}
+
+void unread(LedgerSheet& sheet, const std::vector<Problem>& rows) {
+  for (const Problem& row : rows) {
+    sheet.text("not read");
+    sheet.text(row.at.file);
+    sheet.text(row.at.sheet);
+    sheet.count(row.at.row);
+    sheet.text(row.at.column);
+    sheet.skip(4);
+    sheet.text(row.found, CellLook::wrapped);
+    sheet.text(row.wanted, CellLook::wrapped);
+    sheet.text(row.advice, CellLook::wrapped);
+    sheet.next_row();
+  }
+}
+
+std::string_view unit_of(ReadingKind kind) {
+  switch (kind) {
+    case ReadingKind::power:
+      return "dBm";
+    case ReadingKind::loss:
+      return "dB";
+    case ReadingKind::no_light:
+      return "no light";
+  }
+  return {};
+}
+
+void unmatched(LedgerSheet& sheet, const Assessment& all) {
+  for (const UnmatchedReading& row : all.unmatched) {
+    if (row.reading >= all.readings.rows.size()) continue;
+    const Reading& reading = all.readings.rows[row.reading];
+    const Place place = all.readings.place_of(reading);
+    sheet.text("belongs to no planned test");
+    sheet.text(place.file);
+    sheet.text(place.sheet);
+    sheet.count(place.row);
+    sheet.text(place.column);
+    sheet.text(reading.link);
+    sheet.text(reading.strand);
+    sheet.number(
+        reading.kind == ReadingKind::no_light ? std::numeric_limits<double>::quiet_NaN() : reading.value,
+        CellLook::two_decimals);
+    sheet.text(unit_of(reading.kind));
+    sheet.text(row.why, CellLook::wrapped);
+    sheet.text(row.proposal.empty() ? "" : "may have meant " + row.proposal, CellLook::wrapped);
+    sheet.text(row.by, CellLook::wrapped);
+    sheet.next_row();
+  }
+}
+
+void notes(LedgerSheet& sheet, const std::vector<ImportNote>& rows) {
+  for (const ImportNote& note : rows) {
+    sheet.text("how the file was understood");
+    sheet.text(note.file);
+    sheet.text(note.sheet);
+    sheet.skip(6);
+    sheet.text(note.text, CellLook::wrapped);
+    sheet.next_row();
+  }
+}
+
+std::string evidence_of(const Finding& finding) {
+  std::string text;
+  for (const auto& [name, value] : finding.evidence) {
+    if (!text.empty()) text += "; ";
+    text += name + " = ";
+    text += std::holds_alternative<double>(value) ? fmt::format("{:.6g}", std::get<double>(value))
+                                                  : std::get<std::string>(value);
+  }
+  return text;
+}
+
+std::string tests_of(const Assessment& all, const Finding& finding) {
+  constexpr std::size_t room = 30'000;
+  std::string text;
+  for (const std::uint32_t index : finding.tests) {
+    if (index >= all.tests.size()) continue;
+    if (text.size() > room) return text + "; and more";
+    const JudgedTest& test = all.tests[index];
+    text += fmt::format("{}{} {} nm {}", text.empty() ? "" : "; ", strand_title(all.schedule[test.strand]),
+                        test.wavelength.value, test.direction ? text_of(*test.direction) : "either");
+  }
+  return text;
+}
+
+}  // namespace
+
+void write_sources_sheet(LedgerBook& book, const JobView& view, const ReportOptions& options) {
+  LedgerSheet sheet = book.add_sheet("Sources");
+  worksheet_set_column(sheet.sheet(), 0, 0, 28, nullptr);
+  worksheet_set_column(sheet.sheet(), 1, 8, 16, nullptr);
+  worksheet_set_column(sheet.sheet(), 9, 9, 60, nullptr);
+  sheet.headings({"number", "used for", "wavelengths, nm", "value", "unit", "tests", "document", "edition",
+                  "clause", "standing", "note"});
+  for (const UsedNumber& number : used_numbers(view.all)) {
+    sheet.text(number.term);
+    sheet.text("limit");
+    sheet.text(wavelengths_text(number.wavelengths));
+    sheet.number(number.each.value, CellLook::three_decimals);
+    sheet.text(number.term == "fibre" ? "dB/km" : "dB");
+    sheet.count(number.tests);
+    source_cells(sheet, number.source);
+  }
+  for (const ContributionRow& row : options.uncertainty) {
+    sheet.text(row.name);
+    sheet.text("uncertainty");
+    sheet.text(row.wavelength ? wavelengths_text({row.wavelength->value}) : "");
+    sheet.number(row.half_width, CellLook::three_decimals);
+    sheet.text(unit_of(row.scale));
+    sheet.skip();
+    source_cells(sheet, row.source);
+  }
+}
+
+void write_kept_sheet(LedgerBook& book, const JobView& view) {
+  LedgerSheet sheet = book.add_sheet("Kept rows");
+  worksheet_set_column(sheet.sheet(), 0, 1, 26, nullptr);
+  worksheet_set_column(sheet.sheet(), 2, 8, 12, nullptr);
+  worksheet_set_column(sheet.sheet(), 9, 11, 40, nullptr);
+  sheet.headings({"kind", "file", "sheet", "row", "column", "link", "strand", "value", "unit",
+                  "found, or why", "expected, or may have meant", "what to do, or how alike"});
+  unread(sheet, view.job.unread_rows);
+  unmatched(sheet, view.all);
+  notes(sheet, view.job.notes);
+}
+
+void write_findings_sheet(LedgerBook& book, const JobView& view) {
+  LedgerSheet sheet = book.add_sheet("Findings");
+  worksheet_set_column(sheet.sheet(), 0, 0, 8, nullptr);
+  worksheet_set_column(sheet.sheet(), 1, 1, 22, nullptr);
+  worksheet_set_column(sheet.sheet(), 2, 6, 50, nullptr);
+  sheet.headings({"id", "kind", "summary", "evidence", "next step", "number of tests", "tests"});
+  for (const Finding& finding : view.job.findings) {
+    sheet.text(finding.id);
+    sheet.text(finding.kind);
+    sheet.text(finding.summary, CellLook::wrapped);
+    sheet.text(evidence_of(finding), CellLook::wrapped);
+    sheet.text(finding.advice, CellLook::wrapped);
+    sheet.count(finding.tests.size());
+    sheet.text(tests_of(view.all, finding), CellLook::wrapped);
+    sheet.next_row();
+  }
+}
+
+}  // namespace strandbook
