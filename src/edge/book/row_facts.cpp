@@ -77,6 +77,7 @@ FactDraft to_fact(const ScheduledStrand& strand, const RowOrigin& origin) {
   body.text_if("configuration", word_of(strand.configuration));
   if (strand.connections) body.integer("connections", *strand.connections);
   body.text_if("cords", word_of(strand.cords)).text_if("directions", word_of(strand.directions));
+  body.text_if("doubt", strand.doubt);
   body.text_if("end_a", strand.end_a).text_if("end_b", strand.end_b).text_if("fibre", word_of(strand.fibre));
   body.text_if("file", file_if_typed(strand.at.file, origin)).text_if("import", origin_text(origin));
   number_if(body, "length_m", strand.length);
@@ -102,6 +103,7 @@ Result<ScheduledStrand> strand_from(const FactFields& fields) {
   strand.end_a = fields.text("end_a");
   strand.end_b = fields.text("end_b");
   strand.building = fields.text("building");
+  strand.doubt = fields.text("doubt");
   strand.fibre = fields.word("fibre", parse_fibre_category);
   strand.plant = fields.word("plant", parse_plant).value_or(Plant::unstated);
   strand.length = quantity<Metres>(fields, "length_m");

@@ -84,6 +84,15 @@ Result<Done> SqliteAppender::find_end_of_chain(const Device& device) {
 }
 
 Result<std::int64_t> SqliteAppender::row_of(const Subject& subject) {
+  // A strand's rows mostly follow each other.
+  if (subject == last_subject_) return last_subject_row_;
+  const Result<std::int64_t> row = look_up_row_of(subject);
+  if (!row) return row.problem();
+  last_subject_ = subject;
+  return last_subject_row_ = *row;
+}
+
+Result<std::int64_t> SqliteAppender::look_up_row_of(const Subject& subject) {
   std::string key = subject.link;
   key += '\0';
   key += subject.strand;

@@ -23,6 +23,7 @@ class SqliteAppender {
                  SqliteStatement insert_subject, SqliteStatement find_subject);
   Result<Done> find_end_of_chain(const Device& device);
   Result<std::int64_t> row_of(const Subject& subject);
+  Result<std::int64_t> look_up_row_of(const Subject& subject);
   Result<Done> insert(const Fact& fact);
 
   const SqliteConnection& connection_;
@@ -34,6 +35,8 @@ class SqliteAppender {
   std::int64_t device_row_ = 0;
   Fact last_;  ///< end of the chain so far
   std::unordered_map<std::string, std::int64_t> subject_rows_;
+  Subject last_subject_;  ///< empty before the first; an empty subject is never looked up
+  std::int64_t last_subject_row_ = 0;
   Appended appended_;
 };
 

@@ -15,9 +15,9 @@ Problem busy(const std::string& path) {
 
 Problem full(const std::string& path) {
   return {{path, {}, 0, {}},
-          "no room to write (disk full, or a limit on file size)",
+          "no room to write, or a disk that fails",
           "room on the disk for what is added",
-          "Make room, then do it again. Nothing was half-written."};
+          "Make room on the disk, then do it again. Nothing was half-written."};
 }
 
 Problem read_only(const std::string& path) {
@@ -42,7 +42,11 @@ Problem damaged(const std::string& path, const std::string& words) {
           "Work on with the last backup. Keep the damaged file: much of it may still be read."};
 }
 
-bool is_no_room(int error) { return error == ENOSPC || error == EDQUOT || error == EFBIG; }
+/// A failed write is told from a failed read by SQLite's own code: by then the system's may be overwritten.
+bool is_failed_write(int code) {
+  return code == SQLITE_IOERR_WRITE || code == SQLITE_IOERR_TRUNCATE || code == SQLITE_IOERR_SHMSIZE ||
+         code == SQLITE_IOERR_FSYNC || code == SQLITE_IOERR_DIR_FSYNC;
+}
 
 }  // namespace
 
@@ -63,7 +67,9 @@ Problem sqlite_problem(sqlite3* database, int code, const std::string& path) {
     case SQLITE_CORRUPT:
       return damaged(path, words);
     case SQLITE_IOERR:
-      return is_no_room(error) ? full(path) : damaged(path, words);
+      return is_failed_write(database == nullptr ? code : sqlite3_extended_errcode(database))
+                 ? full(path)
+                 : damaged(path, words);
     case SQLITE_CANTOPEN:
       return {{path, {}, 0, {}},
               error == EACCES || error == EROFS || error == EPERM ? "a place that may not be written to"
@@ -130,7 +136,8 @@ Result<SqliteConnection> SqliteConnection::open(const std::string& path, Mode mo
                                                 std::chrono::milliseconds patience) {
   if (path.empty()) return Problem{{}, "no name for the book", "the path of a book", "Name the file."};
   sqlite3* raw = nullptr;
-  const int flags = SQLITE_OPEN_READWRITE | (mode == Mode::create ? SQLITE_OPEN_CREATE : 0);
+  const int flags =
+      SQLITE_OPEN_READWRITE | SQLITE_OPEN_NOMUTEX | (mode == Mode::create ? SQLITE_OPEN_CREATE : 0);
   // SQLite gives names that begin with a colon a meaning of its own.
   const std::string plain = path.front() == ':' ? "./" + path : path;
   const int code = sqlite3_open_v2(plain.c_str(), &raw, flags, nullptr);

@@ -51,6 +51,7 @@ class SqliteStatement {
   int bind_error_ = SQLITE_OK;
 };
 
+/// For one thread at a time.
 class SqliteConnection {
  public:
   enum class Mode { open_existing, create };
