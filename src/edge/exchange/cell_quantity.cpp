@@ -138,6 +138,23 @@ Cell<MeterValue> level_of_milliwatts(const Quantity& power, PowerDbm highest) {
   return checked_level(to_dbm({milliwatts}).value, highest);
 }
 
+bool is_milliwatts(Unit unit) { return milliwatts_per(unit).has_value(); }
+
+/// In mW, with the digits that it was printed with.
+WrittenNumber in_milliwatts(const Quantity& power) {
+  const int finer = power.unit == Unit::uw ? 3 : power.unit == Unit::nw ? 6 : 0;
+  return {power.number.value * *milliwatts_per(power.unit), power.number.decimals + finer};
+}
+
+/// dBm and mW of one cell, either of which may be missing.
+Cell<MeterValue> level_from(const Quantity* level, const Quantity* power, PowerDbm highest) {
+  using Value = Cell<MeterValue>;
+  if (level == nullptr) return level_of_milliwatts(*power, highest);
+  if (power != nullptr && !agree(in_milliwatts(*power), level->number))
+    return Value::unusable("mW and dBm that agree", "dBm = 10 log10(mW): one of the two is wrong");
+  return checked_level(level->number.value, highest);
+}
+
 Cell<MeterValue> level_of(Quantities& found, Unit heading, PowerDbm highest) {
   using Value = Cell<MeterValue>;
   const Quantity* level = nullptr;
@@ -145,23 +162,14 @@ Cell<MeterValue> level_of(Quantities& found, Unit heading, PowerDbm highest) {
   for (std::size_t i = 0; i < found.count; ++i) {
     Quantity& part = found.parts[i];
     if (part.unit == Unit::none) part.unit = heading == Unit::none ? Unit::dbm : heading;
-    const bool is_level = part.unit == Unit::dbm;
-    if (!is_level && !milliwatts_per(part.unit))
-      return Value::unusable("a level in dBm or mW",
-                             part.unit == Unit::db ? "dB is a loss, not a level" : "check the unit");
-    if ((is_level ? level : power) != nullptr) return Value::unusable("one level", "split the cell");
-    (is_level ? level : power) = &part;
+    if (part.unit == Unit::db) return Value::unusable("a level in dBm or mW", "dB is a loss, not a level");
+    if (part.unit != Unit::dbm && !is_milliwatts(part.unit))
+      return Value::unusable("a level in dBm or mW", "check the unit");
+    const Quantity*& place = part.unit == Unit::dbm ? level : power;
+    if (place != nullptr) return Value::unusable("one level", "split the cell");
+    place = &part;
   }
-  if (level == nullptr) return level_of_milliwatts(*power, highest);
-  if (power != nullptr) {
-    WrittenNumber milliwatts = power->number;
-    milliwatts.value *= *milliwatts_per(power->unit);
-    if (power->unit == Unit::uw) milliwatts.decimals += 3;
-    if (power->unit == Unit::nw) milliwatts.decimals += 6;
-    if (!agree(milliwatts, level->number))
-      return Value::unusable("mW and dBm that agree", "dBm = 10 log10(mW): one of the two is wrong");
-  }
-  return checked_level(level->number.value, highest);
+  return level_from(level, power, highest);
 }
 
 Cell<MeterValue> dark() { return Cell<MeterValue>::of({floor_dbm, true}); }

@@ -159,22 +159,21 @@ class ColumnPlanner {
   }
 
   void settle_by_content() {
+    for (PlannedColumn& column : columns_)
+      if (!is_chosen(column.index)) column.meaning.field = field_after_content(column);
+  }
+
+  Field field_after_content(const PlannedColumn& column) const {
     const std::size_t row = plan.rows.first_data;
-    for (PlannedColumn& column : columns_) {
-      if (is_chosen(column.index)) continue;
-      HeadingMeaning& meaning = column.meaning;
-      const std::string key = bare_key(column.heading);
-      if (meaning.field == Field::fibre && (key == "fibre" || key == "fiber" || key == "fibra") &&
-          !has(Field::strand) && !holds_categories(grid_, row, column.index)) {
-        meaning.field = Field::strand;
-      } else if (meaning.field == Field::kind && !holds_row_kinds(grid_, row, column.index)) {
-        meaning.field = Field::unknown;
-      } else if (meaning.field == Field::strand_count && !holds_counts(grid_, row, column.index)) {
-        meaning.field = Field::identifier;
-      } else if (meaning.field == Field::strand_count && table_ != TableKind::schedule) {
-        meaning.field = Field::unknown;
-      }
-    }
+    const Field field = column.meaning.field;
+    if (field == Field::kind) return holds_row_kinds(grid_, row, column.index) ? field : Field::unknown;
+    if (field == Field::strand_count && !holds_counts(grid_, row, column.index)) return Field::identifier;
+    if (field == Field::strand_count && table_ != TableKind::schedule) return Field::unknown;
+    const std::string key = bare_key(column.heading);
+    const bool names_either = field == Field::fibre && (key == "fibre" || key == "fiber" || key == "fibra");
+    if (names_either && !has(Field::strand) && !holds_categories(grid_, row, column.index))
+      return Field::strand;
+    return field;
   }
 
   PlannedColumn* best_identifier() {

@@ -58,7 +58,9 @@ std::vector<std::string> combined(const std::vector<std::string>& upper,
     const std::string below = says_nothing(given) ? std::string() : given;
     if (!above.empty()) group = below.empty() ? std::string() : above;
     const std::string& top = above.empty() && !below.empty() ? group : above;
-    headings.push_back(top.empty() || below.empty() ? top + below : top + " " + below);
+    std::string heading = top;
+    if (!top.empty() && !below.empty()) heading += ' ';
+    headings.push_back(heading += below);
   }
   return headings;
 }

@@ -162,64 +162,29 @@ bool is_power_unit(Unit unit) {
 bool is_length_unit(Unit unit) { return unit == Unit::m || unit == Unit::km || unit == Unit::ft; }
 bool is_wavelength_unit(Unit unit) { return unit == Unit::nm || unit == Unit::um; }
 
-/// Field after the unit had its say: "source_nm" is a wavelength, "Loss (dBm)" a contradiction.
+/// A field whose meaning the unit decides: "source_nm" is a wavelength, not the name of a source.
+Field named_by_unit(Field field, Unit unit) {
+  if (field == Field::source && is_wavelength_unit(unit)) return Field::wavelength;
+  if (field == Field::meter && is_wavelength_unit(unit)) return Field::meter_setting;
+  if (field == Field::value && unit == Unit::db) return Field::loss;
+  if (field == Field::value && is_power_unit(unit)) return Field::power;
+  return field == Field::value ? Field::unknown : field;
+}
+
+/// Whether values of the field can be in the unit. A name, a count or a choice has none.
+bool can_be_in(Field field, Unit unit) {
+  if (field == Field::power || field == Field::launch_power || field == Field::reference)
+    return is_power_unit(unit);
+  if (field == Field::loss || field == Field::limit || field == Field::uncertainty) return unit == Unit::db;
+  if (field == Field::length) return is_length_unit(unit);
+  return (field == Field::wavelength || field == Field::meter_setting) && is_wavelength_unit(unit);
+}
+
+/// Field after the unit had its say: "Loss (dBm)" is a contradiction.
 Field settled_by_unit(Field field, Unit unit) {
-  if (unit == Unit::none) return field == Field::value ? Field::unknown : field;
-  if (unit == Unit::db_per_km || unit == Unit::percent) return Field::not_used;
-  switch (field) {
-    case Field::source:
-      return is_wavelength_unit(unit) ? Field::wavelength : field;
-    case Field::meter:
-      if (is_length_unit(unit)) return Field::unknown;
-      return is_wavelength_unit(unit) ? Field::meter_setting : field;
-    case Field::value:
-      if (unit == Unit::db) return Field::loss;
-      return is_power_unit(unit) ? Field::power : Field::unknown;
-    case Field::power:
-    case Field::launch_power:
-      return is_power_unit(unit) ? field : Field::not_used;
-    case Field::loss:
-    case Field::limit:
-    case Field::uncertainty:
-      return unit == Unit::db ? field : Field::not_used;
-    case Field::length:
-      return is_length_unit(unit) ? field : Field::not_used;
-    case Field::wavelength:
-    case Field::meter_setting:
-      return is_wavelength_unit(unit) ? field : Field::not_used;
-    // a name, a count or a choice has no unit
-    case Field::reference:
-      return is_power_unit(unit) ? Field::reference : Field::not_used;
-    case Field::link:
-    case Field::strand:
-    case Field::strand_count:
-    case Field::cable:
-    case Field::fibre:
-    case Field::plant:
-    case Field::connections:
-    case Field::splices:
-    case Field::end_a:
-    case Field::end_b:
-    case Field::building:
-    case Field::rule:
-    case Field::method:
-    case Field::cord_grade:
-    case Field::configuration:
-    case Field::direction:
-    case Field::from:
-    case Field::to:
-    case Field::time:
-    case Field::date:
-    case Field::cords:
-    case Field::operator_name:
-    case Field::kind:
-    case Field::identifier:
-    case Field::not_used:
-      return Field::not_used;
-    case Field::unknown:
-      return Field::unknown;
-  }
-  return Field::unknown;
+  const Field named = named_by_unit(field, unit);
+  if (unit == Unit::none || named == Field::unknown) return named;
+  return can_be_in(named, unit) ? named : Field::not_used;
 }
 
 /// A lone capital U is the expanded uncertainty of the GUM, small u the standard one.
