@@ -1,7 +1,5 @@
 #include "edge/book/corrections.hpp"
 
-#include <ranges>
-
 #include "edge/book/domain_facts.hpp"
 
 namespace strandbook {
@@ -31,10 +29,10 @@ Fate Corrections::fate_of(const Uuid& fact) const {
 Fate Corrections::fate_at_depth(const Uuid& fact, int depth) const {
   const auto at = by_target_.find(fact);
   if (at == by_target_.end() || depth == deepest) return {};
-  for (const HeldCorrection& held : std::ranges::reverse_view(at->second)) {
-    const Fate own = fate_at_depth(held.id, depth + 1);
+  for (auto latest = at->second.rbegin(); latest != at->second.rend(); ++latest) {
+    const Fate own = fate_at_depth(latest->id, depth + 1);
     if (own.withdrawn) continue;
-    const HeldCorrection* by = own.by == nullptr ? &held : own.by;
+    const HeldCorrection* by = own.by == nullptr ? &*latest : own.by;
     return {by->correction.withdraws(), by};
   }
   return {};
