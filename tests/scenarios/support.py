@@ -53,7 +53,7 @@ class Scenario(unittest.TestCase):
             if test["working"]:
                 self.assertAlmostEqual(sum(term["total_db"] for term in test["working"]), test["limit_db"], places=5)
 
-    def test_of(self, result, strand, nm=None, direction=None):
+    def verdict_of(self, result, strand, nm=None, direction=None):
         found = [t for t in result["tests"] if strand in (t["strand"], t["link"])
                  and nm in (None, t["wavelength_nm"]) and direction in (None, t["direction"])]
         self.assertEqual(len(found), 1, f"{strand} {nm} {direction}: {found}")

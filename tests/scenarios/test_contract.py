@@ -29,7 +29,7 @@ class Contract(Scenario):
 
     def test_loss_limit_and_outcome(self):
         result = self.assess(*self.job(), "--rule", "iso-11801-1-2017", status=0)
-        test = self.test_of(result, "02", 850)
+        test = self.verdict_of(result, "02", 850)
         self.assertAlmostEqual(test["loss_db"], 1.85)
         self.assertAlmostEqual(test["limit_db"], 1.85)  # exactly at the limit is within it
         self.assertEqual(test["outcome"], "pass")
@@ -38,7 +38,7 @@ class Contract(Scenario):
 
     def test_guard_band_makes_the_marginal_one_conditional(self):
         result = self.assess(*self.job(), "--rule", "iso-11801-1-2017", "--guard", "U", status=0)
-        test = self.test_of(result, "02", 850)
+        test = self.verdict_of(result, "02", 850)
         self.assertEqual(test["outcome"], "conditional pass")
         self.assertEqual(test["conformance_probability"], 0.5)
         self.assertAlmostEqual(test["expanded_uncertainty_db"], 2 * test["uncertainty_db"], places=5)
@@ -53,7 +53,7 @@ class Contract(Scenario):
         rows = READINGS.splitlines()
         result = self.assess(*self.job(readings="\n".join(rows[:3]) + "\n"), "--rule", "iso-11801-1-2017", status=1)
         self.assertEqual(result["summary"]["not_tested"], 2)
-        self.assertIn("No reading", self.test_of(result, "02", 850)["reason"])
+        self.assertIn("No reading", self.verdict_of(result, "02", 850)["reason"])
         result = self.assess(*self.job(), "--limit", "0.5", "--wavelengths", "850,1300", status=1)
         self.assertEqual(result["summary"]["fail"], 2)
 
@@ -87,9 +87,9 @@ class Contract(Scenario):
                     "A,1,OM4,100,2,0,one-cord,iso-11801-1-2017,\nB,1,OM4,100,2,0,one-cord,,1.20\n")
         readings = "link,strand,wavelength_nm,direction,loss_db\nA,1,850,AB,1.3\nA,1,1300,AB,1.3\nB,1,850,AB,1.3\n"
         result = self.assess("--schedule", self.file("s.csv", schedule), "--readings", self.file("r.csv", readings))
-        self.assertEqual(self.test_of(result, "A", 850)["outcome"], "pass")
-        self.assertEqual(self.test_of(result, "B", 850)["outcome"], "fail")
-        self.assertEqual(self.test_of(result, "B", 850)["working"][0]["standing"], "own")
+        self.assertEqual(self.verdict_of(result, "A", 850)["outcome"], "pass")
+        self.assertEqual(self.verdict_of(result, "B", 850)["outcome"], "fail")
+        self.assertEqual(self.verdict_of(result, "B", 850)["working"][0]["standing"], "own")
 
 
 class BadInput(Scenario):
@@ -137,4 +137,4 @@ class BadInput(Scenario):
         for row in result["unread_rows"]:
             self.assertTrue(row["found"] and row["expected"], row)
         self.assertEqual(len(result["unmatched_readings"]), 1)
-        self.assertEqual(self.test_of(result, "1", 850)["outcome"], "pass")
+        self.assertEqual(self.verdict_of(result, "1", 850)["outcome"], "pass")

@@ -14,7 +14,7 @@ HALL_RULE = {
         {"mode": ["multimode", "single-mode"], "place": place, "limit": {"value": 0.75, "unit": "dB", "clause": "", "standing": "own"}}
         for place in ("embedded", "end")],
     "splices": [{"mode": ["multimode", "single-mode"], "limit": {"value": 0.3, "unit": "dB", "clause": "", "standing": "own"}}],
-    "reference_method_when_unstated": {"method": "one-cord", "clause": "", "standing": "own"},
+    "reference_method_when_unstated": "one-cord",
 }
 
 
@@ -33,8 +33,8 @@ class References(Job):
                              "--wavelengths", "850,1300", status=1)
         self.assertEqual(result["summary"]["invalid"], 6)
         self.assertEqual(result["summary"]["pass"], 0)
-        self.assertAlmostEqual(self.test_of(result, "Q-1", 850)["loss_db"], -0.25)
-        self.assertAlmostEqual(self.test_of(result, "Q-1", 850)["limit_db"], 1.77)
+        self.assertAlmostEqual(self.verdict_of(result, "Q-1", 850)["loss_db"], -0.25)
+        self.assertAlmostEqual(self.verdict_of(result, "Q-1", 850)["limit_db"], 1.77)
         self.assertIn("reference-disproved", {f["kind"] for f in result["findings"]})
 
     def test_drift_through_the_shift_leaves_nothing_proven(self):
@@ -61,9 +61,9 @@ class References(Job):
         readings = self.file("r.csv", "strand,source_nm,meter_setting_nm,power_dBm\nL1,1310,1310,-8.40\nL1,1550,1550,-8.95\n")
         schedule = self.file("s.csv", "strand,limit_db\nL1,1.50\n")
         result = self.assess("--schedule", schedule, "--readings", readings, "--references", reference, status=1)
-        self.assertAlmostEqual(self.test_of(result, "L1", 1310)["loss_db"], 0.90)
-        self.assertEqual(self.test_of(result, "L1", 1310)["outcome"], "pass")
-        at_1550 = self.test_of(result, "L1", 1550)
+        self.assertAlmostEqual(self.verdict_of(result, "L1", 1310)["loss_db"], 0.90)
+        self.assertEqual(self.verdict_of(result, "L1", 1310)["outcome"], "pass")
+        at_1550 = self.verdict_of(result, "L1", 1550)
         self.assertEqual((at_1550["outcome"], at_1550["loss_db"]), ("invalid", None))
         self.assertIn("setting", at_1550["reason"])
 
@@ -73,8 +73,8 @@ class Verdicts(Job):
         rows = "".join(f"Z-{i:02d},OM3,400,2,0,{1.4 + i / 100:.2f},{0.6 + i / 100:.2f}\n" for i in range(1, 7))
         day = self.file("d.csv", "strand,fibre,length_m,connections,splices,loss_850_dB,loss_1300_dB\n" + rows + "Z-07,OM3,400,2,0,1.44,2.31\n")
         result = self.assess("--schedule", day, "--readings", day, *self.rule(), "--wavelengths", "850,1300", status=1)
-        self.assertEqual(self.test_of(result, "Z-07", 1300)["outcome"], "fail")
-        self.assertAlmostEqual(self.test_of(result, "Z-07", 1300)["limit_db"], 2.10)
+        self.assertEqual(self.verdict_of(result, "Z-07", 1300)["outcome"], "fail")
+        self.assertAlmostEqual(self.verdict_of(result, "Z-07", 1300)["limit_db"], 2.10)
         self.assertEqual(result["summary"]["pass"], 13)
 
     # SOURCE: ILAC-G8:09/2019 four-state rule; limit 1.50, U = 0.15.
@@ -100,9 +100,9 @@ class Verdicts(Job):
         schedule = self.file("s.csv", "link,length_m,fibre,wavelength_nm,mated_pairs,splices\nH5,600,OS2,1550,2,2\nH6,600,OS2,1550,3,2\n")
         readings = self.file("r.csv", "link,loss_dB,wavelength_nm\nH5,2.20,1550\nH6,2.20,1550\n")
         result = self.assess("--schedule", schedule, "--readings", readings, *self.rule(), status=0)
-        self.assertAlmostEqual(self.test_of(result, "H5")["limit_db"], 2.34)
-        self.assertAlmostEqual(self.test_of(result, "H6")["limit_db"], 3.09)
-        self.assertIn(("splices", 2), [(t["term"], t["count"]) for t in self.test_of(result, "H5")["working"]])
+        self.assertAlmostEqual(self.verdict_of(result, "H5")["limit_db"], 2.34)
+        self.assertAlmostEqual(self.verdict_of(result, "H6")["limit_db"], 3.09)
+        self.assertIn(("splices", 2), [(t["term"], t["count"]) for t in self.verdict_of(result, "H5")["working"]])
 
     def test_same_loss_other_configuration_other_outcome(self):
         schedule = self.file("s.csv", "link,fibre,length_m,connections,splices,configuration\nD1,OM4,90,4,0,channel\nD2,OM4,90,2,0,link\n")
@@ -126,16 +126,16 @@ class Verdicts(Job):
         readings = self.file("r.csv", "strand,wavelength_nm,direction,loss_dB\nb1,850,AB,0.7\nb1,1310,AB,0.5\n")
         arguments = ("--schedule", schedule, "--readings", readings, "--wavelengths", "850,1300")
         result = self.assess(*arguments, *self.rule(), status=1)
-        self.assertEqual(self.test_of(result, "b1", 1300)["outcome"], "not tested")
-        alias = [{"mode": "multimode", "found_nm": 1310, "counts_as_nm": 1300, "clause": "", "standing": "own"}]
+        self.assertEqual(self.verdict_of(result, "b1", 1300)["outcome"], "not tested")
+        alias = [{"mode": "multimode", "found_nm": 1310, "counts_as": {"value": 1300, "unit": "nm", "clause": "", "standing": "own"}}]
         result = self.assess(*arguments, *self.rule(aliases=alias), status=0)
-        self.assertEqual(self.test_of(result, "b1", 1300)["outcome"], "pass")
+        self.assertEqual(self.verdict_of(result, "b1", 1300)["outcome"], "pass")
 
     def test_unknown_method_never_passes(self):
         schedule = self.file("s.csv", "strand,fibre,length_m,connections,splices\nb1,OM4,50,2,0\n")
         readings = self.file("r.csv", "strand,wavelength_nm,loss_dB\nb1,850,0.1\n")
         result = self.assess("--schedule", schedule, "--readings", readings, "--rule", "iso-14763-3-2024", status=1)
-        self.assertEqual(self.test_of(result, "b1", 850)["outcome"], "invalid")
+        self.assertEqual(self.verdict_of(result, "b1", 850)["outcome"], "invalid")
 
     def test_large_job(self):
         with open(self.folder / "s.csv", "w", encoding="utf-8") as s, open(self.folder / "r.csv", "w", encoding="utf-8") as r:
@@ -165,7 +165,7 @@ class Names(Job):
         self.assertEqual(proposals, {"WX-1-7": "WX-01-07", "WX-01-1O": "WX-01-10", "WX-01-I": "WX-01-01", "WX 01 07": "WX-01-07"})
         confirmed = self.assess(*arguments, "--confirm", "padding,letters,separators", status=0)
         self.assertEqual(confirmed["summary"]["pass"], 4)
-        self.assertEqual(self.test_of(confirmed, "WX-01-07")["other_readings"], 1)
+        self.assertEqual(self.verdict_of(confirmed, "WX-01-07")["other_readings"], 1)
 
     def test_names_damaged_by_a_spreadsheet(self):
         schedule = self.file("s.csv", "strand\n004\n005\n020\n2E10\n2E11\n")
@@ -183,8 +183,8 @@ class Forms(Job):
         text = "\ufeffStrang;Länge m;Dämpfung 850 nm;Dämpfung 1300 nm\r\nG-01;1.120,5;3,42;1,61\r\nG-02;640,0;2,20;1,05\r\n"
         day = self.file("tag.csv", text)
         result = self.assess("--schedule", day, "--readings", day, "--limit", "5", "--wavelengths", "850,1300", status=0)
-        self.assertEqual(self.test_of(result, "G-01", 850)["loss_db"], 3.42)
-        self.assertEqual(self.test_of(result, "G-02", 1300)["loss_db"], 1.05)
+        self.assertEqual(self.verdict_of(result, "G-01", 850)["loss_db"], 3.42)
+        self.assertEqual(self.verdict_of(result, "G-02", 1300)["loss_db"], 1.05)
 
     def test_utf_16(self):
         text = "strand\twavelength_nm\tloss_db\r\nÅ-01\t1310\t0.42\r\n"
@@ -192,7 +192,7 @@ class Forms(Job):
             data = text.encode(encoding) if encoding == "utf-16" else b"\xfe\xff" + text.encode(encoding)
             day = self.file("day.txt", data)
             result = self.assess("--schedule", day, "--readings", day, "--limit", "1", status=0)
-            self.assertEqual(self.test_of(result, "Å-01", 1310)["loss_db"], 0.42)
+            self.assertEqual(self.verdict_of(result, "Å-01", 1310)["loss_db"], 0.42)
 
     def test_all_losses_negative_is_asked_not_turned(self):
         day = self.file("a.csv", "strand,Attenuation (dB)\nK1,-0.42\nK2,-0.55\nK3,-0.47\n")
@@ -207,7 +207,7 @@ class Forms(Job):
         for extra in ((), ("--loss-sign", "change-of-level")):
             result = self.assess("--schedule", day, "--readings", day, "--limit", "1.5", *extra, status=1)
             self.assertEqual([t["outcome"] for t in result["tests"]], ["pass", "invalid", "pass"])
-            self.assertEqual(self.test_of(result, "K2")["loss_db"], -0.55)
+            self.assertEqual(self.verdict_of(result, "K2")["loss_db"], -0.55)
 
     def test_title_two_heading_rows_and_a_total(self):
         day = self.file("d.csv", "Cable CB-9,,,,,\nStrand,850 nm,,1300 nm,,Length\n,A-B (dB),B-A (dB),A-B (dB),B-A (dB),(ft)\n"
@@ -216,7 +216,7 @@ class Forms(Job):
                              "--directions", "both", status=1)
         self.assertEqual(result["summary"]["planned"], 8)
         self.assertEqual(result["summary"]["pass"], 8)
-        self.assertEqual(self.test_of(result, "2", 1300, "BA")["loss_db"], 0.61)
+        self.assertEqual(self.verdict_of(result, "2", 1300, "BA")["loss_db"], 0.61)
         self.assertEqual([row["row"] for row in result["unread_rows"]], [7, 7])  # once as schedule, once as readings
 
     def test_three_crews_three_habits(self):
@@ -236,13 +236,13 @@ class Forms(Job):
     def test_levels_with_their_power_beside_them(self):
         schedule = self.file("s.csv", "port,limit_db\nU-1,30\nU-2,30\nU-3,30\nU-4,30\n")
         reference = self.file("f.csv", "wavelength_nm,power_dbm,method\n1490,0,one-cord\n")
-        readings = self.file("r.csv", "port,rx\nU-1,0.00 mW (-22.41 dBm)\nU-2,0.61 mW / -2.15 dBm\nU-3,0.0001 mW / -40.00 dBm\nU-4,21.9dBm\n")
+        readings = self.file("r.csv", "port,rx\nU-1,0.00 mW (-23.40 dBm)\nU-2,0.61 mW / -2.15 dBm\nU-3,0.0001 mW / -40.00 dBm\nU-4,21.9dBm\n")
         result = self.assess("--schedule", schedule, "--readings", readings, "--references", reference,
                              "--columns", "wavelength_nm:=1490", status=1)
-        self.assertEqual(self.test_of(result, "U-1")["loss_db"], 22.41)
-        self.assertEqual(self.test_of(result, "U-2")["loss_db"], 2.15)
-        self.assertEqual(self.test_of(result, "U-3")["outcome"], "not tested")
-        self.assertIn("No light", self.test_of(result, "U-3")["reason"])
+        self.assertEqual(self.verdict_of(result, "U-1")["loss_db"], 23.40)
+        self.assertEqual(self.verdict_of(result, "U-2")["loss_db"], 2.15)
+        self.assertEqual(self.verdict_of(result, "U-3")["outcome"], "not tested")
+        self.assertIn("No light", self.verdict_of(result, "U-3")["reason"])
         self.assertEqual([row["found"].count("21.9") for row in result["unread_rows"]], [1])
 
     def test_columns_map_what_the_headings_do_not_tell(self):

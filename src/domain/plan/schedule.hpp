@@ -30,6 +30,7 @@ struct ScheduledStrand {
   std::optional<Configuration> configuration;
   std::vector<Nanometres> wavelengths;  ///< empty = as the rule demands
   std::optional<DirectionDemand> directions;
+  std::string doubt;  ///< what in its row could not be read; such a strand is planned but has no limit
   Place at;
 };
 

@@ -51,7 +51,8 @@ Result<Done> write_assessment_csv(const JudgedJob& job, const std::string& path,
   Result<OutputFile> file = OutputFile::create(path);
   if (!file) return file.problem();
   file->write(
-      "link,strand,wavelength_nm,direction,loss_db,uncertainty_db,limit_db,margin_db,conformance_probability,outcome,"
+      "link,strand,wavelength_nm,direction,loss_db,uncertainty_db,limit_db,margin_db,conformance_probability,"
+      "outcome,"
       "reason\n");
   const Assessment& all = job.assessment;
   const std::size_t count = all.tests.size();

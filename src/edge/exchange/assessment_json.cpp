@@ -20,8 +20,10 @@ class Members {
   }
   /// Text, or null where it is empty.
   void maybe_text(const char* key, std::string_view value) {
-    if (value.empty()) raw(key, "null");
-    else text(key, value);
+    if (value.empty())
+      raw(key, "null");
+    else
+      text(key, value);
   }
   void number(const char* key, double value) {
     name(key);
@@ -61,8 +63,10 @@ void append_rule(std::string& out, const RuleSet& rule) {
 
 void append_rules(Members& members, std::string& out, const Assessment& all) {
   members.name("rule");
-  if (all.rules.empty()) out += "null";
-  else append_rule(out, *all.rules.front());
+  if (all.rules.empty())
+    out += "null";
+  else
+    append_rule(out, *all.rules.front());
   members.name("rules");
   out += '[';
   for (const RuleSet* rule : all.rules) {
@@ -172,7 +176,8 @@ class JobWriter {
       if (out_.size() < flush_at) continue;
       file_.write(out_);
       out_.clear();
-      if (progress && !progress(static_cast<double>(i) / static_cast<double>(all_.tests.size()))) return false;
+      if (progress && !progress(static_cast<double>(i) / static_cast<double>(all_.tests.size())))
+        return false;
     }
     out_ += ']';
     return true;
@@ -180,7 +185,8 @@ class JobWriter {
 
   void append_loss(Members& members, const JudgedTest& test) {
     if (!test.has_loss) {
-      for (const char* key : {"loss_db", "uncertainty_db", "expanded_uncertainty_db", "shared_uncertainty_db"})
+      for (const char* key :
+           {"loss_db", "uncertainty_db", "expanded_uncertainty_db", "shared_uncertainty_db"})
         members.raw(key, "null");
       return;
     }
@@ -191,12 +197,18 @@ class JobWriter {
   }
 
   void append_margin(Members& members, const JudgedTest& test) {
-    if (test.limit == nothing) members.raw("limit_db", "null");
-    else members.number("limit_db", all_.limits[test.limit].value.value);
-    if (test.limit == nothing || !test.has_loss) members.raw("margin_db", "null");
-    else members.number("margin_db", (all_.limits[test.limit].value - test.loss).value);
-    if (test.judged()) members.number("conformance_probability", test.conformance);
-    else members.raw("conformance_probability", "null");
+    if (test.limit == nothing)
+      members.raw("limit_db", "null");
+    else
+      members.number("limit_db", all_.limits[test.limit].value.value);
+    if (test.limit == nothing || !test.has_loss)
+      members.raw("margin_db", "null");
+    else
+      members.number("margin_db", (all_.limits[test.limit].value - test.loss).value);
+    if (test.judged())
+      members.number("conformance_probability", test.conformance);
+    else
+      members.raw("conformance_probability", "null");
   }
 
   void append_test(std::size_t index) {
@@ -205,8 +217,10 @@ class JobWriter {
     Members members(out_);
     members.text("link", strand.link.empty() ? strand.cable : strand.link);
     members.text("strand", strand.strand);
-    if (test.wavelength.value > 0) members.number("wavelength_nm", test.wavelength.value);
-    else members.raw("wavelength_nm", "null");
+    if (test.wavelength.value > 0)
+      members.number("wavelength_nm", test.wavelength.value);
+    else
+      members.raw("wavelength_nm", "null");
     members.maybe_text("direction", test.direction ? text_of(*test.direction) : std::string_view{});
     append_loss(members, test);
     append_margin(members, test);
@@ -217,8 +231,10 @@ class JobWriter {
       members.text("time", iso_text(all_.readings.rows[test.reading].time));
     members.number("other_readings", test.other_readings);
     members.raw("findings", finding_lists_[index].empty() ? "[]" : finding_lists_[index]);
-    if (test.limit != nothing) out_ += limit_members_[test.limit];
-    else members.raw("working", "[]");
+    if (test.limit != nothing)
+      out_ += limit_members_[test.limit];
+    else
+      members.raw("working", "[]");
     members.end();
   }
 
@@ -237,8 +253,10 @@ class JobWriter {
     members.name("evidence");
     Members evidence(out_);
     for (const auto& [key, value] : finding.evidence) {
-      if (const double* number = std::get_if<double>(&value)) evidence.number(key.c_str(), *number);
-      else evidence.text(key.c_str(), std::get<std::string>(value));
+      if (const double* number = std::get_if<double>(&value))
+        evidence.number(key.c_str(), *number);
+      else
+        evidence.text(key.c_str(), std::get<std::string>(value));
     }
     evidence.end();
     members.name("tests");
@@ -250,8 +268,10 @@ class JobWriter {
   void append_place(Members& members, const Place& at) {
     members.maybe_text("file", at.file);
     members.maybe_text("sheet", at.sheet);
-    if (at.row > 0) members.number("row", static_cast<double>(at.row));
-    else members.raw("row", "null");
+    if (at.row > 0)
+      members.number("row", static_cast<double>(at.row));
+    else
+      members.raw("row", "null");
     members.maybe_text("column", at.column);
   }
 

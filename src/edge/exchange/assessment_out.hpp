@@ -13,8 +13,10 @@ namespace strandbook {
 using Progress = std::function<bool(double)>;
 
 /// Numbers carry at most six decimals; the same job gives the same bytes.
-Result<Done> write_assessment_json(const JudgedJob& job, const std::string& path, const Progress& progress = {});
-Result<Done> write_assessment_csv(const JudgedJob& job, const std::string& path, const Progress& progress = {});
+Result<Done> write_assessment_json(const JudgedJob& job, const std::string& path,
+                                   const Progress& progress = {});
+Result<Done> write_assessment_csv(const JudgedJob& job, const std::string& path,
+                                  const Progress& progress = {});
 
 /// The `working` array of a limit, as in the assessment.
 std::string working_json(const Limit& limit);

@@ -91,7 +91,7 @@ constexpr auto meanings = std::to_array<Meaning>({
      "operator technician tech tester testedby measuredby by crew prufer techniker bediener"
      " operateur technicien operador tecnico"},
     {uncertainty, 0,
-     "uncertainty u uncert standarduncertainty unsicherheit messunsicherheit incertitude"
+     "uncertainty u uk2 uncertaintyk2 uncert standarduncertainty unsicherheit messunsicherheit incertitude"
      " incertidumbre"},
     {kind, 0, "kind rowkind readingkind type art recordtype"},
     {value, 0,

@@ -13,6 +13,9 @@ std::string_view leading_numeral(std::string_view text) {
   while (end < text.size() && (is_digit(text[end]) || text[end] == '.' || text[end] == ',' ||
                                text[end] == '-' || text[end] == '+' || text[end] == '\''))
     ++end;
+  // A cell that goes on with letters right after a ',' or digits ("1,2OO") is a misprint and proves nothing;
+  // units come after a blank or right after the digits ("3.5dB"), so only letter O and l are suspect.
+  if (end < text.size() && (text[end] == 'O' || text[end] == 'o' || text[end] == 'l' || text[end] == 'I')) return {};
   return text.substr(0, end);
 }
 

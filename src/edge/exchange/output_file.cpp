@@ -10,8 +10,9 @@ namespace strandbook {
 namespace {
 
 Problem cannot_write(const std::string& path, int error) {
-  const char* advice = error == ENOSPC ? "The disk is full: make room, then do it again. Nothing was half-written."
-                                       : "See that the folder exists and may be written to, then do it again.";
+  const char* advice = error == ENOSPC
+                           ? "The disk is full: make room, then do it again. Nothing was half-written."
+                           : "See that the folder exists and may be written to, then do it again.";
   return {{path, {}, 0, {}}, std::generic_category().message(error), "a file that can be written", advice};
 }
 
@@ -20,7 +21,8 @@ Problem cannot_write(const std::string& path, int error) {
 Result<OutputFile> OutputFile::create(const std::string& path) {
   std::error_code error;
   // A pipe or a terminal cannot be renamed into place: it is written straight.
-  if (path == "-" || (std::filesystem::exists(path, error) && !std::filesystem::is_regular_file(path, error))) {
+  if (path == "-" ||
+      (std::filesystem::exists(path, error) && !std::filesystem::is_regular_file(path, error))) {
     std::FILE* open = path == "-" ? ::fdopen(::dup(STDOUT_FILENO), "wb") : std::fopen(path.c_str(), "wb");
     if (open == nullptr) return cannot_write(path, errno);
     return OutputFile(path, {}, open);

@@ -7,26 +7,36 @@ namespace strandbook {
 
 static constexpr std::string_view text_of(Spread spread) {
   switch (spread) {
-    case Spread::rectangular: return "rectangular";
-    case Spread::triangular: return "triangular";
-    case Spread::arcsine: return "arcsine";
-    case Spread::normal: return "normal";
+    case Spread::rectangular:
+      return "rectangular";
+    case Spread::triangular:
+      return "triangular";
+    case Spread::arcsine:
+      return "arcsine";
+    case Spread::normal:
+      return "normal";
   }
   return {};
 }
 static constexpr std::string_view text_of(Scale scale) {
   switch (scale) {
-    case Scale::absolute: return "dB";
-    case Scale::per_loss: return "dB per dB of loss";
-    case Scale::per_kilometre: return "dB per km";
+    case Scale::absolute:
+      return "dB";
+    case Scale::per_loss:
+      return "dB per dB of loss";
+    case Scale::per_kilometre:
+      return "dB per km";
   }
   return {};
 }
 static constexpr std::string_view text_of(Enters enters) {
   switch (enters) {
-    case Enters::always: return "always";
-    case Enters::instruments_differ: return "different meter or setting only";
-    case Enters::without_closing_check: return "without closing check only";
+    case Enters::always:
+      return "always";
+    case Enters::instruments_differ:
+      return "different meter or setting only";
+    case Enters::without_closing_check:
+      return "without closing check only";
   }
   return {};
 }

@@ -35,7 +35,8 @@ TEST(Practice, ShippedAllowances) {
 
 TEST(Practice, AWrongUnitIsNamedWithItsLine) {
   const auto model = read_uncertainty_text(
-      "{\"contributions\": [\n{\"name\": \"linearity\", \"mode\": \"both\", \"half_width\": 0.05, \"unit\": \"dBm\",\n"
+      "{\"contributions\": [\n{\"name\": \"linearity\", \"mode\": \"both\", \"half_width\": 0.05, \"unit\": "
+      "\"dBm\",\n"
       "\"standing\": \"own\", \"clause\": \"\"}]}",
       "mine.json");
   ASSERT_FALSE(model);
@@ -44,9 +45,10 @@ TEST(Practice, AWrongUnitIsNamedWithItsLine) {
 }
 
 TEST(Practice, ANegativeWidthIsRefused) {
-  EXPECT_FALSE(read_uncertainty_text("{\"contributions\": [{\"name\": \"x y\", \"mode\": \"both\", \"half_width\": -1,"
-                                     "\"unit\": \"dB\", \"standing\": \"own\", \"clause\": \"\"}]}",
-                                     "mine.json"));
+  EXPECT_FALSE(
+      read_uncertainty_text("{\"contributions\": [{\"name\": \"x y\", \"mode\": \"both\", \"half_width\": -1,"
+                            "\"unit\": \"dB\", \"standing\": \"own\", \"clause\": \"\"}]}",
+                            "mine.json"));
   EXPECT_FALSE(read_practice("/nowhere"));
 }
 

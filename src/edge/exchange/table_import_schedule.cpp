@@ -61,7 +61,10 @@ class ScheduleSheet {
     read_wavelengths(strand, row);
     if (column(Field::strand_count) != nullptr && column(Field::strand) == nullptr)
       return add_counted(strand, row);
-    if (!rows.row_is_bad) add(std::move(strand));
+    // The strand is there and must be tested, though what the cell meant is not known: it stays in the plan
+    // without a limit, and so never passes.
+    if (rows.row_is_bad) strand.doubt = describe(rows.unread.back());
+    add(std::move(strand));
   }
 
   ScheduledStrand names(std::size_t row) {
@@ -118,12 +121,21 @@ class ScheduleSheet {
     return parse_configuration(cell.substr(0, cell.find(' ')));
   }
 
+  /// Where the first of "1310/1550", "850, 1300" or "1310 1550" ends; the blank of "850 nm" parts nothing.
+  static std::size_t end_of_first(std::string_view list) {
+    for (std::size_t i = 0; i < list.size(); ++i) {
+      if (std::string_view("/;,+&|").find(list[i]) != std::string_view::npos) return i;
+      if (list[i] == ' ' && i + 1 < list.size() && is_digit(list[i + 1])) return i;
+    }
+    return std::string_view::npos;
+  }
+
   void read_wavelengths(ScheduledStrand& strand, std::size_t row) {
     const PlannedColumn* at = column(Field::wavelength);
     if (at == nullptr || rows.plan().holds_readings) return;
     std::string_view rest = rows.text(at, row);
     while (!rest.empty()) {
-      const std::size_t end = rest.find_first_of("/;,+&|");
+      const std::size_t end = end_of_first(rest);
       const std::string_view part = trimmed(rest.substr(0, end));
       // "0,85" is one wavelength in micrometres with a decimal comma
       const bool whole = at->meaning.unit == Unit::um && rest.find('/') == std::string_view::npos;
