@@ -155,6 +155,7 @@ std::vector<ExceptionGroup> exceptions_of(const JobView& view) {
     group.tests.push_back(index);
   }
   std::vector<ExceptionGroup> sorted;
+  sorted.reserve(groups.size());
   for (auto& [key, group] : groups) sorted.push_back(std::move(group));
   return sorted;
 }
@@ -173,6 +174,7 @@ std::vector<UsedNumber> used_numbers(const Assessment& all) {
     }
   }
   std::vector<UsedNumber> sorted;
+  sorted.reserve(numbers.size());
   for (auto& [key, number] : numbers) sorted.push_back(std::move(number));
   return sorted;
 }

@@ -1,15 +1,10 @@
 #include "edge/report/pdf_links.hpp"
 
-// qpdf 11: smart pointers are std::shared_ptr throughout.
-#define POINTERHOLDER_TRANSITION 4
+#include <qpdf/qpdf-c.h>
 
 #include <cstdio>
-#include <exception>
 #include <memory>
-#include <qpdf/QPDF.hh>
-#include <qpdf/QPDFPageDocumentHelper.hh>
-#include <qpdf/QPDFWriter.hh>
-#include <utility>
+#include <span>
 
 #include "edge/report/draft_file.hpp"
 #include "edge/report/mapped_file.hpp"
@@ -21,70 +16,99 @@ struct CloseFile {
   void operator()(std::FILE* file) const { (void)std::fclose(file); }
 };
 
-QPDFObjectHandle number(double value) { return QPDFObjectHandle::newReal(value, 2); }
+/// qpdf through its C interface: its C++ headers do not compile in C++20 with clang 14.
+class Document {
+ public:
+  Document() : data_(qpdf_init()) {
+    qpdf_silence_errors(data_);
+    qpdf_set_suppress_warnings(data_, QPDF_TRUE);
+  }
+  Document(const Document&) = delete;
+  Document& operator=(const Document&) = delete;
+  ~Document() { qpdf_cleanup(&data_); }
 
-QPDFObjectHandle annotation(const PageLink& link, QPDFObjectHandle target, double height) {
-  QPDFObjectHandle rectangle = QPDFObjectHandle::newArray();
-  rectangle.appendItem(number(link.area.x));
-  rectangle.appendItem(number(height - link.area.y - link.area.height));
-  rectangle.appendItem(number(link.area.x + link.area.width));
-  rectangle.appendItem(number(height - link.area.y));
-  QPDFObjectHandle destination = QPDFObjectHandle::newArray();
-  destination.appendItem(std::move(target));
-  destination.appendItem(QPDFObjectHandle::newName("/XYZ"));
-  destination.appendItem(QPDFObjectHandle::newNull());
-  destination.appendItem(number(height - static_cast<double>(link.target.y) + 12));
-  destination.appendItem(QPDFObjectHandle::newNull());
-  QPDFObjectHandle made = QPDFObjectHandle::newDictionary();
-  made.replaceKey("/Type", QPDFObjectHandle::newName("/Annot"));
-  made.replaceKey("/Subtype", QPDFObjectHandle::newName("/Link"));
-  made.replaceKey("/Rect", rectangle);
-  made.replaceKey("/Border", QPDFObjectHandle::parse("[0 0 0]"));
-  made.replaceKey("/Dest", destination);
-  return made;
+  bool read(std::span<const unsigned char> bytes) {
+    const char* start = reinterpret_cast<const char*>(bytes.data());  // NOLINT: bytes as characters
+    return (qpdf_read_memory(data_, "report", start, bytes.size(), nullptr) & QPDF_ERRORS) == 0;
+  }
+  void annotate(std::span<const PageLink> links, double height);
+  /// The whole document; empty where qpdf could not write it.
+  std::span<const unsigned char> written();
+  std::string error() {
+    qpdf_error found = qpdf_get_error(data_);
+    return found == nullptr ? "the links cannot be added" : qpdf_get_error_full_text(data_, found);
+  }
+
+ private:
+  qpdf_oh number(double value) { return qpdf_oh_new_real_from_double(data_, value, 2); }
+  qpdf_oh name(const char* text) { return qpdf_oh_new_name(data_, text); }
+  qpdf_oh list(std::initializer_list<qpdf_oh> items) {
+    const qpdf_oh made = qpdf_oh_new_array(data_);
+    for (const qpdf_oh item : items) qpdf_oh_append_item(data_, made, item);
+    return made;
+  }
+  qpdf_oh annotation(const PageLink& link, double height);
+  qpdf_data data_;
+};
+
+qpdf_oh Document::annotation(const PageLink& link, double height) {
+  const qpdf_oh made = qpdf_oh_new_dictionary(data_);
+  const Box& area = link.area;
+  const qpdf_oh zero = qpdf_oh_new_integer(data_, 0);
+  const qpdf_oh nowhere = qpdf_oh_new_null(data_);
+  qpdf_oh_replace_key(data_, made, "/Type", name("/Annot"));
+  qpdf_oh_replace_key(data_, made, "/Subtype", name("/Link"));
+  qpdf_oh_replace_key(data_, made, "/Rect",
+                      list({number(area.x), number(height - area.y - area.height),
+                            number(area.x + area.width), number(height - area.y)}));
+  qpdf_oh_replace_key(data_, made, "/Border", list({zero, zero, zero}));
+  qpdf_oh_replace_key(data_, made, "/Dest",
+                      list({qpdf_get_page_n(data_, link.target.page), name("/XYZ"), nowhere,
+                            number(height - static_cast<double>(link.target.y) + 12), nowhere}));
+  return qpdf_make_indirect_object(data_, made);
 }
 
-void add_all(QPDF& document, const Trail& trail, double height) {
-  const std::vector<QPDFObjectHandle>& pages = document.getAllPages();
-  for (std::size_t i = 0; i < trail.links.size();) {
-    const std::uint32_t page = trail.links[i].page;
-    QPDFObjectHandle annotations = QPDFObjectHandle::newArray();
-    for (; i < trail.links.size() && trail.links[i].page == page; ++i)
-      annotations.appendItem(document.makeIndirectObject(
-          annotation(trail.links[i], pages.at(trail.links[i].target.page), height)));
-    QPDFObjectHandle(pages.at(page)).replaceKey("/Annots", annotations);
+// Links come page by page, as the report was drawn. Handles are let go of after each page: they would add up.
+void Document::annotate(std::span<const PageLink> links, double height) {
+  while (!links.empty()) {
+    const std::uint32_t page = links.front().page;
+    const qpdf_oh annotations = qpdf_oh_new_array(data_);
+    for (; !links.empty() && links.front().page == page; links = links.subspan(1))
+      qpdf_oh_append_item(data_, annotations, annotation(links.front(), height));
+    qpdf_oh_replace_key(data_, qpdf_get_page_n(data_, page), "/Annots", annotations);
+    qpdf_oh_release_all(data_);
   }
 }
 
-void write(QPDF& document, std::FILE* file, const char* name) {
-  QPDFWriter writer(document);
-  writer.setOutputFile(name, file, false);
-  writer.setStreamDataMode(qpdf_s_preserve);
-  writer.setDeterministicID(true);
-  writer.write();
+std::span<const unsigned char> Document::written() {
+  if ((qpdf_init_write_memory(data_) & QPDF_ERRORS) != 0) return {};
+  qpdf_set_stream_data_mode(data_, qpdf_s_preserve);
+  qpdf_set_deterministic_ID(data_, QPDF_TRUE);
+  if ((qpdf_write(data_) & QPDF_ERRORS) != 0) return {};
+  return {qpdf_get_buffer(data_), qpdf_get_buffer_length(data_)};
+}
+
+bool put(std::span<const unsigned char> bytes, const std::string& path) {
+  std::unique_ptr<std::FILE, CloseFile> file(std::fopen(path.c_str(), "wb"));
+  if (file == nullptr) return false;
+  const bool whole = std::fwrite(bytes.data(), 1, bytes.size(), file.get()) == bytes.size();
+  const bool flushed = std::fflush(file.get()) == 0;
+  return std::fclose(file.release()) == 0 && whole && flushed;
 }
 
 }  // namespace
 
 Result<Done> add_links(const std::string& plain, const std::string& linked, const Trail& trail,
                        double page_height) {
-  try {
-    // From memory: qpdf seeks for each object, which costs more than reading the pages.
-    const auto file_read = MappedFile::open(plain);
-    if (!file_read) return file_read.problem();
-    const auto bytes = file_read->bytes();
-    QPDF document;
-    document.setSuppressWarnings(true);
-    document.processMemoryFile("report", reinterpret_cast<const char*>(bytes.data()), bytes.size());
-    add_all(document, trail, page_height);
-    std::unique_ptr<std::FILE, CloseFile> file(std::fopen(linked.c_str(), "wb"));
-    if (file == nullptr) return cannot_write(linked, "the draft cannot be opened");
-    write(document, file.get(), linked.c_str());
-    if (std::fclose(file.release()) != 0) return cannot_write(linked, "the disk may be full");
-    return Done{};
-  } catch (const std::exception& error) {
-    return cannot_write(linked, error.what());
-  }
+  const auto file = MappedFile::open(plain);
+  if (!file) return file.problem();
+  Document document;
+  if (!document.read(file->bytes())) return cannot_write(linked, document.error());
+  document.annotate(trail.links, page_height);
+  const auto bytes = document.written();
+  if (bytes.empty()) return cannot_write(linked, document.error());
+  if (!put(bytes, linked)) return cannot_write(linked, "the disk may be full");
+  return Done{};
 }
 
 }  // namespace strandbook

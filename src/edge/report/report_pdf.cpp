@@ -98,7 +98,8 @@ Result<Trail> draw(const JobView& view, const ReportOptions& options, const std:
   cairo_surface_finish(surface.get());
   const cairo_status_t status = cairo_surface_status(surface.get());
   if (status != CAIRO_STATUS_SUCCESS) return cannot_write(target, cairo_status_to_string(status));
-  if (std::fclose(file.release()) != 0) return cannot_write(target, "the disk may be full");
+  const bool flushed = std::fflush(file.get()) == 0;
+  if (std::fclose(file.release()) != 0 || !flushed) return cannot_write(target, "the disk may be full");
   return trail;
 }
 

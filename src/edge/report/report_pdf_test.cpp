@@ -22,7 +22,7 @@ class ReportPdf : public testing::Test {
     files::remove_all(folder_, ignored);
   }
   std::string path(const std::string& name) const { return folder_ + "/" + name; }
-  std::string written(const sample::Job& job, const std::string& name, ReportOptions options) const {
+  std::string written(const sample::Job& job, const std::string& name, const ReportOptions& options) const {
     const auto result = write_report_pdf(job.judged, options, path(name));
     EXPECT_TRUE(result) << (result ? "" : describe(result.problem()));
     return path(name);

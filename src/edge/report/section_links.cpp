@@ -55,7 +55,7 @@ std::map<double, Tightest> tightest_of(const JobView& view, const LinkView& link
 
 std::string span_text(const std::set<double>& lengths, LengthUnit unit) {
   if (lengths.empty()) return "length not stated";
-  const std::string least = length_text({*lengths.begin()}, unit);
+  std::string least = length_text({*lengths.begin()}, unit);
   if (lengths.size() == 1) return least;
   return least + " to " + length_text({*lengths.rbegin()}, unit);
 }

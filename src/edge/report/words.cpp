@@ -78,7 +78,7 @@ std::string reason_of(const Assessment& all, const ExceptionGroup& group) {
 
 std::string sentence_of(const Problem& problem) {
   std::string text;
-  const auto add = [&text](std::string sentence) {
+  const auto add = [&text](const std::string& sentence) {
     if (sentence.empty()) return;
     text += (text.empty() ? "" : " ") + capitalised(sentence);
     if (text.back() != '.' && text.back() != '?' && text.back() != '!') text += '.';
