@@ -176,6 +176,7 @@ class ScheduleSheet {
       strands.push_back(std::move(strand));
       return;
     }
+    if (strands[at->second].doubt.empty()) strands[at->second].doubt = strand.doubt;
     std::vector<Nanometres>& known = strands[at->second].wavelengths;
     bool adds = rows.plan().holds_readings;
     for (const Nanometres nm : strand.wavelengths)

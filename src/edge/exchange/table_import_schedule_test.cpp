@@ -88,8 +88,9 @@ TEST(ImportSchedule, CellsThatCannotBeAreKeptWithTheirPlace) {
       "f|250 km|2|OM3|1|one-cord\n"
       "g|10|2|OM3|1|one-cord\n"
       "|10|2|OM3|1|one-cord\n");
-  ASSERT_EQ(got.strands.size(), 1U);
-  EXPECT_EQ(got.strands[0].strand, "g");
+  // every named strand stays in the plan, but one with an unread cell is in doubt and gets no limit
+  ASSERT_EQ(got.strands.size(), 7U);
+  for (const ScheduledStrand& strand : got.strands) EXPECT_EQ(strand.doubt.empty(), strand.strand == "g");
   EXPECT_EQ(texts_of(got.unread),
             (Texts{"2 length_m: -4", "3 connections: 2.5", "4 fibre: OM9", "5 limit_db: inf",
                    "6 reference_method: B", "7 length_m: 250 km", "9 : 10 | 2 | OM3 | 1 | one-cord"}));
@@ -99,6 +100,12 @@ TEST(ImportSchedule, OneRowPerWavelengthIsOneStrand) {
   const auto got = read("strand|length_m|wavelength_nm\na|100|850\na|100|1300\nb|100|850\n");
   ASSERT_EQ(got.strands.size(), 2U);
   EXPECT_EQ(got.strands[0].wavelengths, (std::vector<Nanometres>{{850}, {1300}}));
+}
+
+TEST(ImportSchedule, ADoubtfulRowLeavesItsDoubtOnTheStrandItRepeats) {
+  const auto got = read("strand|fibre|wavelength_nm|loss_dB\na||1310|0.4\na|OM9|1550|0.4\n");
+  ASSERT_EQ(got.strands.size(), 1U);
+  EXPECT_FALSE(got.strands[0].doubt.empty());
 }
 
 TEST(ImportSchedule, AReadingsFileNamesItsStrandsOnce) {
