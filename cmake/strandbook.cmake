@@ -32,5 +32,7 @@ function(strandbook_library folder)
     target_compile_definitions(${name}_test PRIVATE
       STRANDBOOK_ROOT="${PROJECT_SOURCE_DIR}")
     add_test(NAME ${name} COMMAND ${name}_test WORKING_DIRECTORY ${PROJECT_SOURCE_DIR})
+    set_tests_properties(${name} PROPERTIES
+      ENVIRONMENT "LSAN_OPTIONS=suppressions=${PROJECT_SOURCE_DIR}/tests/leaks-of-libraries.txt:print_suppressions=0")
   endif()
 endfunction()
