@@ -53,7 +53,10 @@ class ValueTaker {
   std::optional<Problem> problem(const std::string& fields) const {
     if (problem_) return problem_;
     if (values_.empty()) return std::nullopt;
-    return Problem{{"--set " + values_.begin()->first, {}, 0, {}}, "no such field of this row", fields, "Nothing was changed."};
+    return Problem{{"--set " + values_.begin()->first, {}, 0, {}},
+                   "no such field of this row",
+                   fields,
+                   "Nothing was changed."};
   }
 
  private:
@@ -80,21 +83,26 @@ Result<NewValues> corrected(Reading reading, ReadingSet& texts, const Values& va
     reading.kind = ReadingKind::power;
     reading.value = *level;
   }
-  if (auto wrong = take.problem("link, strand, reference, wavelength_nm, direction, loss_db, power_dbm")) return *wrong;
+  if (auto wrong = take.problem("link, strand, reference, wavelength_nm, direction, loss_db, power_dbm"))
+    return *wrong;
   return NewValues{reading};
 }
 
 Result<NewValues> corrected(ScheduledStrand strand, const Values& values) {
   ValueTaker take(values);
-  if (const auto fibre = take.choice("fibre", parse_fibre_category, "OM1 to OM5, OS1, OS1a, OS2")) strand.fibre = fibre;
-  if (const auto plant = take.choice("plant", parse_plant, "inside, indoor-outdoor or outside")) strand.plant = *plant;
-  if (const auto method = take.choice("reference_method", parse_reference_method, "one-cord, two-cord or three-cord"))
+  if (const auto fibre = take.choice("fibre", parse_fibre_category, "OM1 to OM5, OS1, OS1a, OS2"))
+    strand.fibre = fibre;
+  if (const auto plant = take.choice("plant", parse_plant, "inside, indoor-outdoor or outside"))
+    strand.plant = *plant;
+  if (const auto method =
+          take.choice("reference_method", parse_reference_method, "one-cord, two-cord or three-cord"))
     strand.method = method;
   if (const auto length = take.number("length_m", 0, 200000)) strand.length = Metres{*length};
   if (const auto count = take.number("connections", 0, 1000)) strand.connections = static_cast<int>(*count);
   if (const auto count = take.number("splices", 0, 1000)) strand.splices = static_cast<int>(*count);
   if (const auto limit = take.number("limit_db", 0, 100)) strand.fixed_limit = Decibels{*limit};
-  if (auto wrong = take.problem("fibre, plant, reference_method, length_m, connections, splices, limit_db")) return *wrong;
+  if (auto wrong = take.problem("fibre, plant, reference_method, length_m, connections, splices, limit_db"))
+    return *wrong;
   return NewValues{std::move(strand)};
 }
 
@@ -116,7 +124,10 @@ std::optional<std::size_t> row_of(const std::vector<Uuid>& facts, const Uuid& fa
 
 Result<Uuid> fact_named(const std::string& text) {
   if (const auto id = parse_uuid(text)) return *id;
-  return Problem{{"fact", {}, 0, {}}, "\"" + text + "\"", "the id of a fact", "`book history` shows the ids of a strand's facts."};
+  return Problem{{"fact", {}, 0, {}},
+                 "\"" + text + "\"",
+                 "the id of a fact",
+                 "`book history` shows the ids of a strand's facts."};
 }
 
 Result<NewValues> new_values(BookState& state, const Uuid& fact, const Values& values) {
@@ -124,13 +135,16 @@ Result<NewValues> new_values(BookState& state, const Uuid& fact, const Values& v
     return corrected(state.readings.rows[*row], state.readings, values);
   if (const auto row = row_of(state.schedule_facts, fact)) return corrected(state.schedule[*row], values);
   if (const auto row = row_of(state.reference_facts, fact)) return corrected(state.references[*row], values);
-  return Problem{{"fact", {}, 0, {}}, text_of(fact), "a reading, schedule row or reference that counts now",
+  return Problem{{"fact", {}, 0, {}},
+                 text_of(fact),
+                 "a reading, schedule row or reference that counts now",
                  "`book history` shows the ids of a strand's facts and which count."};
 }
 
 }  // namespace
 
-Result<Done> correct_row(OpenBook& book, const std::string& fact, const Values& values, const Ground& ground) {
+Result<Done> correct_row(OpenBook& book, const std::string& fact, const Values& values,
+                         const Ground& ground) {
   const Result<Uuid> id = fact_named(fact);
   if (!id) return id.problem();
   Result<BookState> state = current_state(*book.store);

@@ -7,12 +7,13 @@
 
 namespace strandbook {
 
-Result<std::vector<std::string>> hand_over(const JudgedWork& work, ReportOptions options, const std::string& folder,
-                                           const std::string& only) {
+Result<std::vector<std::string>> hand_over(const JudgedWork& work, ReportOptions options,
+                                           const std::string& folder, const std::string& only) {
   std::error_code error;
   std::filesystem::create_directories(folder, error);
   if (error)
-    return Problem{{folder, {}, 0, {}}, error.message(), "a folder that can be made", "Choose another folder."};
+    return Problem{
+        {folder, {}, 0, {}}, error.message(), "a folder that can be made", "Choose another folder."};
   options.uncertainty = work.practice.uncertainty;
   const JudgedJob& job = work.job;
   struct Form {

@@ -11,7 +11,7 @@ namespace strandbook {
 
 /// Writes report.pdf, tests.xlsx, tests.csv and assessment.json into the folder, or `only` one of "pdf",
 /// "xlsx", "csv", "json". Each file is there whole or not at all. Returns what was written.
-Result<std::vector<std::string>> hand_over(const JudgedWork& work, ReportOptions options, const std::string& folder,
-                                           const std::string& only);
+Result<std::vector<std::string>> hand_over(const JudgedWork& work, ReportOptions options,
+                                           const std::string& folder, const std::string& only);
 
 }  // namespace strandbook

@@ -55,7 +55,9 @@ void note_tidied_names(JudgedJob& job) {
 
 }  // namespace
 
-OwnRules own_rules_of(const JobSettings& settings) { return {settings.own_rule_files, settings.own_rule_texts}; }
+OwnRules own_rules_of(const JobSettings& settings) {
+  return {settings.own_rule_files, settings.own_rule_texts};
+}
 
 Result<JudgedWork> judge_job(BroughtIn brought, const JobSettings& settings) {
   const Result<KnownRules> known = know_rules(own_rules_of(settings), settings.uncertainty_file);

@@ -30,8 +30,9 @@ std::string words_for(const ImportedFile& file, const RowsToAdd& rows, const Imp
   const std::size_t readings = rows.readings == nullptr ? 0 : rows.readings->rows.size();
   std::string words = fmt::format("{}: {}", file.name, imported.note);
   if (imported.outcome == ImportOutcome::already_in_book) return words;
-  return words + fmt::format("{}{} strands, {} references, {} readings, {} rows not used", imported.note.empty() ? "" : " ",
-                             rows.strands.size(), rows.references.size(), readings, rows.unread.size());
+  return words + fmt::format("{}{} strands, {} references, {} readings, {} rows not used",
+                             imported.note.empty() ? "" : " ", rows.strands.size(), rows.references.size(),
+                             readings, rows.unread.size());
 }
 
 /// One file of a kind: read, understood, and kept with its bytes.
@@ -52,28 +53,30 @@ class FileKeeper {
   }
 
   Result<FileKept> references(const std::string& path) {
-    return keep(path, ImportPurpose::references, [this](const std::vector<Grid>& sheets) -> Result<BroughtIn> {
-      Result<ImportedReferences> imported = import_references(sheets, choices_);
-      if (!imported) return imported.problem();
-      BroughtIn brought;
-      brought.input.references = std::move(imported->references);
-      brought.unread = std::move(imported->unread);
-      brought.notes = std::move(imported->notes);
-      return brought;
-    });
+    return keep(path, ImportPurpose::references,
+                [this](const std::vector<Grid>& sheets) -> Result<BroughtIn> {
+                  Result<ImportedReferences> imported = import_references(sheets, choices_);
+                  if (!imported) return imported.problem();
+                  BroughtIn brought;
+                  brought.input.references = std::move(imported->references);
+                  brought.unread = std::move(imported->unread);
+                  brought.notes = std::move(imported->notes);
+                  return brought;
+                });
   }
 
   Result<FileKept> readings(const std::string& path, const Schedule& known) {
-    return keep(path, ImportPurpose::readings, [&, this](const std::vector<Grid>& sheets) -> Result<BroughtIn> {
-      Result<ImportedReadings> imported = import_readings(sheets, choices_, &known);
-      if (!imported) return imported.problem();
-      BroughtIn brought;
-      brought.input.references = std::move(imported->references);
-      brought.input.readings = std::move(imported->readings);
-      brought.unread = std::move(imported->unread);
-      brought.notes = std::move(imported->notes);
-      return brought;
-    });
+    return keep(path, ImportPurpose::readings,
+                [&, this](const std::vector<Grid>& sheets) -> Result<BroughtIn> {
+                  Result<ImportedReadings> imported = import_readings(sheets, choices_, &known);
+                  if (!imported) return imported.problem();
+                  BroughtIn brought;
+                  brought.input.references = std::move(imported->references);
+                  brought.input.readings = std::move(imported->readings);
+                  brought.unread = std::move(imported->unread);
+                  brought.notes = std::move(imported->notes);
+                  return brought;
+                });
   }
 
  private:
@@ -87,7 +90,8 @@ class FileKeeper {
     Result<BroughtIn> brought = understand(*sheets);
     if (!brought) return brought.problem();
     const ImportedFile file{name, *bytes, purpose, understood_as(choices_), brought->notes};
-    const RowsToAdd rows{brought->input.schedule, brought->input.references, &brought->input.readings, brought->unread};
+    const RowsToAdd rows{brought->input.schedule, brought->input.references, &brought->input.readings,
+                         brought->unread};
     const Result<Imported> imported = add_import(*book_.store, book_.device, file, rows);
     if (!imported) return imported.problem();
     return FileKept{words_for(file, rows, *imported), std::move(brought->unread), std::move(brought->notes)};
@@ -164,8 +168,11 @@ Result<std::vector<FileKept>> add_files(OpenBook& book, const JobFiles& files, c
 }
 
 Result<Done> settle_rule(OpenBook& book, const JobSettings& settings, const Ground& ground) {
-  RuleChoice choice{settings.rule, {},           settings.guard,         settings.fixed_limit, settings.wavelengths,
-                    settings.directions, settings.method, settings.cords, settings.configuration, ground.person,
+  RuleChoice choice{settings.rule,          {},
+                    settings.guard,         settings.fixed_limit,
+                    settings.wavelengths,   settings.directions,
+                    settings.method,        settings.cords,
+                    settings.configuration, ground.person,
                     ground.reason};
   const Result<KnownRules> known = know_rules(own_rules_of(settings), {});
   if (!known) return known.problem();

@@ -43,8 +43,8 @@ Result<Done> settle_rule(OpenBook& book, const JobSettings& settings, const Grou
 Result<JudgedWork> judge_book(const OpenBook& book, const JobSettings& given);
 
 /// New values for a row: field to text, such as loss_db to 0.52. The old row stays in the history.
-Result<Done> correct_row(OpenBook& book, const std::string& fact, const std::map<std::string, std::string>& values,
-                         const Ground& ground);
+Result<Done> correct_row(OpenBook& book, const std::string& fact,
+                         const std::map<std::string, std::string>& values, const Ground& ground);
 Result<Done> withdraw_row(OpenBook& book, const std::string& fact, const Ground& ground);
 
 }  // namespace strandbook

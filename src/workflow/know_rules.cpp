@@ -47,9 +47,12 @@ Result<KnownRules> know_rules(const OwnRules& own_rules, const std::string& unce
   Result<Rulebook> rulebook = read_rulebook(*folder);
   if (!rulebook) return rulebook.problem();
   for (const std::string& path : own_rules.files)
-    if (const Result<Done> done = add_own(*rulebook, read_rule_file(path), path); !done) return done.problem();
+    if (const Result<Done> done = add_own(*rulebook, read_rule_file(path), path); !done)
+      return done.problem();
   for (const std::string& text : own_rules.texts)
-    if (const Result<Done> done = add_own(*rulebook, read_rule_text(text, "rule in the book"), "rule in the book"); !done)
+    if (const Result<Done> done =
+            add_own(*rulebook, read_rule_text(text, "rule in the book"), "rule in the book");
+        !done)
       return done.problem();
   Result<Practice> practice = read_practice(*folder + "/practice");
   if (!practice) return practice.problem();

@@ -49,8 +49,10 @@ StrandJudge::LimitIndex StrandJudge::work_out(const LimitKey& key) {
 StrandJudge::LimitIndex StrandJudge::limit_for(const StrandPlan& plan, Nanometres wavelength,
                                                std::optional<ReferenceMethod> method) {
   if (!strand_->doubt.empty()) {
-    limit_problems.push_back(
-        {{}, "a row of the schedule that could not be read whole", "every cell of it readable", strand_->doubt});
+    limit_problems.push_back({{},
+                              "a row of the schedule that could not be read whole",
+                              "every cell of it readable",
+                              strand_->doubt});
     return {nothing, static_cast<std::uint32_t>(limit_problems.size() - 1)};
   }
   const auto fixed = strand_->fixed_limit ? strand_->fixed_limit : context_.settings.plan.fixed_limit;

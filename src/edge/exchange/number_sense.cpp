@@ -15,7 +15,8 @@ std::string_view leading_numeral(std::string_view text) {
     ++end;
   // A cell that goes on with letters right after a ',' or digits ("1,2OO") is a misprint and proves nothing;
   // units come after a blank or right after the digits ("3.5dB"), so only letter O and l are suspect.
-  if (end < text.size() && (text[end] == 'O' || text[end] == 'o' || text[end] == 'l' || text[end] == 'I')) return {};
+  if (end < text.size() && (text[end] == 'O' || text[end] == 'o' || text[end] == 'l' || text[end] == 'I'))
+    return {};
   return text.substr(0, end);
 }
 

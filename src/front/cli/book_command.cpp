@@ -69,10 +69,12 @@ int correct(const BookOptions& options) {
   if (!values) return refuse(values.problem());
   Result<OpenBook> book = open_book(options.book);
   if (!book) return refuse(book.problem());
-  const Result<Done> done = options.values.empty() ? withdraw_row(*book, options.fact, options.ground)
-                                                   : correct_row(*book, options.fact, *values, options.ground);
+  const Result<Done> done = options.values.empty()
+                                ? withdraw_row(*book, options.fact, options.ground)
+                                : correct_row(*book, options.fact, *values, options.ground);
   if (!done) return refuse(done.problem());
-  fmt::print("{}\n", options.values.empty() ? "Withdrawn; it stays in the history." : "Corrected; the old row stays in the history.");
+  fmt::print("{}\n", options.values.empty() ? "Withdrawn; it stays in the history."
+                                            : "Corrected; the old row stays in the history.");
   return 0;
 }
 
@@ -85,7 +87,8 @@ int show_history(const BookOptions& options) {
     const Instant at{entry.fact.time_ms / 1000, true, true, true};
     fmt::print("{}  {}  {}\n", iso_text(at), text_of(entry.fact.id), text_of(entry.standing));
     fmt::print("    {}\n", wrapped(entry.summary, 4));
-    if (!entry.reason.empty()) fmt::print("    {}\n", wrapped(fmt::format("{}: {}", entry.person, entry.reason), 4));
+    if (!entry.reason.empty())
+      fmt::print("    {}\n", wrapped(fmt::format("{}: {}", entry.person, entry.reason), 4));
   }
   if (entries->empty()) fmt::print("Nothing is recorded of this strand.\n");
   return entries->empty() ? 1 : 0;
@@ -103,8 +106,8 @@ int verify_book(const BookOptions& options) {
 
 using Action = int (*)(const BookOptions&);
 
-CLI::App* add_action(CLI::App& command, const char* name, const char* words, const std::shared_ptr<BookOptions>& options,
-                     ExitStatus& status, Action action) {
+CLI::App* add_action(CLI::App& command, const char* name, const char* words,
+                     const std::shared_ptr<BookOptions>& options, ExitStatus& status, Action action) {
   CLI::App* sub = command.add_subcommand(name, words);
   sub->add_option("book", options->book, "The book's file")->required();
   sub->callback([options, &status, action] { status.value = action(*options); });
@@ -124,10 +127,12 @@ void add_book_command(CLI::App& app, ExitStatus& status) {
   add_import_options(*bring, options->job);
   CLI::App* judged_by = add_action(*command, "rule", "Settle how the job is judged", options, status, rule);
   add_rule_options(*judged_by, options->job);
-  CLI::App* mend = add_action(*command, "correct", "Correct a row, or withdraw it, as a new fact", options, status, correct);
+  CLI::App* mend = add_action(*command, "correct", "Correct a row, or withdraw it, as a new fact", options,
+                              status, correct);
   mend->add_option("fact", options->fact, "Id of the fact, from `book history`")->required();
   mend->add_option("--set", options->values, "field=value; without any the row is withdrawn");
-  CLI::App* past = add_action(*command, "history", "Everything recorded of a strand", options, status, show_history);
+  CLI::App* past =
+      add_action(*command, "history", "Everything recorded of a strand", options, status, show_history);
   past->add_option("--link", options->link, "Link");
   past->add_option("--strand", options->strand, "Strand");
   add_action(*command, "verify", "See that nothing recorded was changed", options, status, verify_book);

@@ -71,8 +71,10 @@ Result<Done> take_choices(const JobOptions& options, JobSettings& settings) {
     if (!each) return each.problem();
   if (options.guard == "U")
     settings.guard = GuardBand::expanded_uncertainty;
-  else if (options.guard == "none") settings.guard = GuardBand::none;
-  else if (!options.guard.empty()) return unknown("--guard", options.guard, "none or U");
+  else if (options.guard == "none")
+    settings.guard = GuardBand::none;
+  else if (!options.guard.empty())
+    return unknown("--guard", options.guard, "none or U");
   for (const std::string& text : options.confirm) {
     const auto repair = parse_name_repair(text);
     if (!repair) return unknown("--confirm", text, "padding, separators, letters or exponent");

@@ -34,10 +34,14 @@ Result<Instant> moment_of(const std::string& told) {
 }
 
 Result<Done> settle(ReportCommandOptions& options) {
-  if (options.paper == "letter") options.report.paper = Paper::letter;
-  else if (options.paper != "a4") return Problem{{"--paper", {}, 0, {}}, options.paper, "a4 or letter", ""};
-  if (options.length == "ft") options.report.length = LengthUnit::feet;
-  else if (options.length != "m") return Problem{{"--length-unit", {}, 0, {}}, options.length, "m or ft", ""};
+  if (options.paper == "letter")
+    options.report.paper = Paper::letter;
+  else if (options.paper != "a4")
+    return Problem{{"--paper", {}, 0, {}}, options.paper, "a4 or letter", ""};
+  if (options.length == "ft")
+    options.report.length = LengthUnit::feet;
+  else if (options.length != "m")
+    return Problem{{"--length-unit", {}, 0, {}}, options.length, "m or ft", ""};
   const Result<Instant> created = moment_of(options.created);
   if (!created) return created.problem();
   options.report.created = *created;
@@ -48,7 +52,8 @@ int run_report(ReportCommandOptions options) {
   if (const Result<Done> settled = settle(options); !settled) return refuse(settled.problem());
   const Result<JudgedWork> work = judged_work(options.job);
   if (!work) return refuse(work.problem());
-  const Result<std::vector<std::string>> written = hand_over(*work, options.report, options.out, options.only);
+  const Result<std::vector<std::string>> written =
+      hand_over(*work, options.report, options.out, options.only);
   if (!written) return refuse(written.problem());
   for (const std::string& path : *written) fmt::print("{}\n", path);
   return all_holds(work->job) ? 0 : 1;
@@ -58,7 +63,8 @@ int run_report(ReportCommandOptions options) {
 
 void add_report_command(CLI::App& app, ExitStatus& status) {
   auto options = std::make_shared<ReportCommandOptions>();
-  CLI::App* command = app.add_subcommand("report", "Report of a job: PDF, XLSX with live formulas, CSV and JSON");
+  CLI::App* command =
+      app.add_subcommand("report", "Report of a job: PDF, XLSX with live formulas, CSV and JSON");
   command->add_option("--book", options->job.book, "A book instead of files");
   add_file_options(*command, options->job);
   add_rule_options(*command, options->job);
@@ -71,7 +77,8 @@ void add_report_command(CLI::App& app, ExitStatus& status) {
   command->add_option("--contractor", options->report.contractor, "By whom");
   command->add_option("--paper", options->paper, "a4 or letter");
   command->add_option("--length-unit", options->length, "m or ft");
-  command->add_option("--created", options->created, "Moment of making, seconds since 1970 UTC; the default is now");
+  command->add_option("--created", options->created,
+                      "Moment of making, seconds since 1970 UTC; the default is now");
   command->callback([options, &status] { status.value = run_report(*options); });
 }
 
