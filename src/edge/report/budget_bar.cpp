@@ -58,6 +58,7 @@ void scale(Canvas& canvas, const Axis& axis) {
   const int decimals = std::max(0, static_cast<int>(std::ceil(-std::log10(step) - 1e-9)));
   for (double tick = std::ceil(axis.from / step) * step; tick <= axis.to; tick += step) {
     canvas.line({axis.at(tick), y}, {axis.at(tick), y + 2.5}, 0.5, Ink::grey);
+    if (axis.at(tick) > axis.box.x + axis.box.width - 16) continue;  // the unit stands there
     canvas.text({{axis.at(tick), y + 9.5}, 60, Align::centre}, label, Ink::grey,
                 decimal_text(tick, decimals));
   }

@@ -147,13 +147,13 @@ void group(const ReportPass& pass, const ExceptionGroup& each) {
     flow.paragraph_in({flow.left() + 16, 0, flow.width() - 16, 0}, step, note_style, Ink::grey);
   flow.advance(4);
   Table table(flow, {{"link", 3},
-                     {"strand", 1.9},
+                     {"strand", 1.7},
                      {"\u03BB, nm", 0.8, Align::right},
                      {"direction", 0.9},
                      {"loss, dB", 0.9, Align::right},
                      {"u, dB", 0.8, Align::right},
-                     {"limit, dB", 0.9, Align::right},
-                     {"margin, dB", 1, Align::right},
+                     {"limit, dB", 1, Align::right},
+                     {"margin, dB", 1.15, Align::right},
                      {"outcome", 1.7}});
   table.head();
   RowLinks links(flow);

@@ -18,16 +18,16 @@ struct Previous {
 };
 
 std::vector<Column> columns() {
-  return {{"link", 2.3},
+  return {{"link", 2.1},
           {"strand", 1.5},
           {"colour", 1.8},
           {"\u03BB, nm", 0.75, Align::right},
           {"direction", 0.95},
           {"loss, dB", 0.85, Align::right},
           {"u, dB", 0.8, Align::right},
-          {"limit, dB", 0.85, Align::right},
-          {"margin, dB", 1.05, Align::right},
-          {"probability", 1.05, Align::right},
+          {"limit, dB", 0.9, Align::right},
+          {"margin, dB", 1.1, Align::right},
+          {"probability", 1.15, Align::right},
           {"outcome", 1.75}};
 }
 

@@ -51,7 +51,8 @@ struct Group {
 };
 
 void group_table(const ReportPass& pass, std::string_view title, const std::map<std::string, Group>& groups) {
-  if (groups.size() < 2 && (groups.empty() || groups.begin()->first.empty())) return;
+  const bool tells_nothing = groups.size() < 2 && (groups.empty() || groups.begin()->first.empty());
+  if (tells_nothing || (groups.size() > 1 && groups.size() == pass.view.links.size())) return;
   pass.flow.heading(fmt::format("By {}", title));
   std::vector<Column> columns{
       {std::string(title), 2.6}, {"links", 0.7, Align::right}, {"strands", 0.8, Align::right}};

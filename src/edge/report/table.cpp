@@ -23,7 +23,7 @@ Table::Table(Flow& flow, std::vector<Column> columns, double size, double indent
 }
 
 void Table::head() {
-  const TextStyle style{Face::serif_italic, size_ + 0.8};
+  const TextStyle style{Face::serif_italic, size_ + 0.2};
   std::vector<std::vector<std::string>> titles;
   std::size_t deepest = 1;
   for (std::size_t i = 0; i < columns_.size(); ++i) {
