@@ -22,7 +22,7 @@ std::optional<std::int64_t> seconds_between(const Instant& earlier, const Instan
 
 std::string iso_text(const Instant& at) {
   const std::int64_t days = at.seconds >= 0 ? at.seconds / day : -((day - 1 - at.seconds) / day);
-  const std::string time = time_text(at.seconds - days * day);
+  std::string time = time_text(at.seconds - days * day);
   if (!at.dated) return time;
   const std::chrono::year_month_day date{std::chrono::sys_days{std::chrono::days{days}}};
   std::string text = fmt::format("{:04}-{:02}-{:02}", static_cast<int>(date.year()),

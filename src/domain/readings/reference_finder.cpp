@@ -77,25 +77,29 @@ ReferenceFinder::ReferenceFinder(const std::vector<Reference>& references, Refer
     for (const std::uint32_t row : group.rows) changes_[row] = largest_change(row);
 }
 
+// A check belongs to the opening before it: the next opening of the same chain ends the session.
+bool ReferenceFinder::belongs(std::uint32_t check, std::uint32_t opening) const {
+  const Reference& first = references_[opening];
+  const Reference& last = references_[check];
+  const bool timed = first.time && last.time;
+  if (timed ? earlier(last, first) : check < opening) return false;
+  for (std::uint32_t i = 0; i < references_.size(); ++i) {
+    const Reference& next = references_[i];
+    if (i == opening || next.kind != ReferenceKind::opening || !same_chain(first, next)) continue;
+    const bool by_time = timed && next.time;
+    const bool between = by_time ? earlier(first, next) && !earlier(last, next) : opening < i && i < check;
+    if (between) return false;
+  }
+  return true;
+}
+
 std::optional<Decibels> ReferenceFinder::largest_change(std::uint32_t opening) const {
   const Reference& first = references_[opening];
-  // A check belongs to the opening before it: the next opening of the same chain ends the session.
-  const auto belongs = [&](std::uint32_t check) {
-    const bool timed = first.time && references_[check].time;
-    if (timed ? earlier(references_[check], first) : check < opening) return false;
-    for (std::uint32_t i = 0; i < references_.size(); ++i) {
-      const Reference& next = references_[i];
-      if (i == opening || next.kind != ReferenceKind::opening || !same_chain(first, next)) continue;
-      const bool between = timed && next.time ? earlier(first, next) && !earlier(references_[check], next)
-                                              : opening < i && i < check;
-      if (between) return false;
-    }
-    return true;
-  };
   std::optional<Decibels> largest;
   for (std::uint32_t i = 0; i < references_.size(); ++i) {
     const Reference& check = references_[i];
-    if (check.kind != ReferenceKind::closing_check || !same_chain(first, check) || !belongs(i)) continue;
+    if (check.kind != ReferenceKind::closing_check || !same_chain(first, check) || !belongs(i, opening))
+      continue;
     const Decibels change = check.power - first.power;
     if (!largest || std::abs(change.value) > std::abs(largest->value)) largest = change;
   }

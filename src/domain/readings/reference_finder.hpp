@@ -50,6 +50,7 @@ class ReferenceFinder {
     std::vector<std::uint32_t> rows;  ///< openings, earliest first, those without a time before all
   };
   const Group* group_at(double wavelength_nm) const;
+  bool belongs(std::uint32_t check, std::uint32_t opening) const;
   std::optional<Decibels> largest_change(std::uint32_t opening) const;
   std::uint32_t latest_fit(const Group& group, const Reading& reading) const;
   ReferenceMatch judged(std::uint32_t reference, const Reading& reading) const;
