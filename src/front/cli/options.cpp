@@ -129,7 +129,7 @@ void add_rule_options(CLI::App& command, JobOptions& options) {
 Result<double> number_option(const std::string& option, const std::string& text, const std::string& wanted) {
   double value = 0;
   const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
-  if (error != std::errc{} || end != text.data() + text.size() || !(value > -1e9 && value < 1e9))
+  if (error != std::errc{} || end != text.data() + text.size() || !(value > -1e12 && value < 1e12))
     return unknown(option, text, wanted);
   return value;
 }
