@@ -81,53 +81,77 @@ class Book : public ::testing::Test {
   Device device_ = test_device();
 };
 
-TEST_F(Book, AJobComesBackAsItWentIn) {
+TEST_F(Book, TheJobsSettingsAddUp) {
   ASSERT_HOLDS(set_job(*store_, device_, {"North ring", {{"guard", "U"}, {"owner", "harbour"}}}));
   ASSERT_HOLDS(set_job(*store_, device_, {"", {{"guard", "none"}}}));
+  const BookState now = state();
+  EXPECT_EQ(now.name, "North ring");
+  EXPECT_EQ(now.settings, (std::map<std::string, std::string>{{"guard", "none"}, {"owner", "harbour"}}));
+}
+
+TEST_F(Book, ScheduleRowsComeBackWithTheirPlaces) {
   import_schedule("s", {strand_named("L1", "01", 120.5, 2), strand_named("L1", "02", 120.5, 3)});
-  Reference reference;
-  reference.id = "R1";
-  reference.wavelength = {1310};
-  reference.power = {-20.03};
-  reference.at = {"x", "", 2, "power"};
-  const ReadingSet readings = readings_of({loss_of("L1", "01", 0.1 + 0.2, 7)});
-  RowsToAdd rows;
-  rows.readings = &readings;
-  rows.references = std::span(&reference, 1);
-  const Problem unread{{"x", "Hall", 9, "loss"}, "O,35", "dB", "letter O?"};
-  rows.unread = std::span(&unread, 1);
-  import({"day1.csv", "bytes", ImportPurpose::readings, "", { { "day1.csv", "", "losses positive" } }}, rows);
+  const BookState now = state();
+  ASSERT_EQ(now.schedule.size(), 2U);
+  EXPECT_EQ(now.schedule[1].strand, "02");
+  EXPECT_EQ(now.schedule[1].at, (Place{"schedule.csv", "Hall", 3, ""}));
+  EXPECT_TRUE(*find_fact(*store_, now.schedule_facts[1]));
+}
+
+class MixedFile : public Book {
+ protected:
+  /// A readings file with a reference, a reading and a row that could not be read.
+  BookState after_import() {
+    Reference reference;
+    reference.id = "R1";
+    reference.wavelength = {1310};
+    reference.power = {-20.03};
+    reference.at = {"x", "", 2, "power"};
+    const ReadingSet readings = readings_of({loss_of("L1", "01", 0.1 + 0.2, 7)});
+    const Problem unread{{"x", "Hall", 9, "loss"}, "O,35", "dB", "letter O?"};
+    const RowsToAdd rows{{}, std::span(&reference, 1), &readings, std::span(&unread, 1)};
+    import({"day1.csv",
+            "bytes",
+            ImportPurpose::readings,
+            "",
+            {
+              { "day1.csv",
+                "",
+                "losses positive" }
+            }},
+           rows);
+    return state();
+  }
+};
+
+TEST_F(MixedFile, RowsComeBackWithTheirPlaces) {
+  const BookState now = after_import();
+  EXPECT_EQ(now.references.at(0).power.value, -20.03);
+  EXPECT_EQ(now.references.at(0).at, (Place{"day1.csv", "", 2, "power"}));
+  EXPECT_EQ(now.readings.rows.at(0).value, 0.1 + 0.2);
+  EXPECT_EQ(now.readings.place_of(now.readings.rows[0]), (Place{"day1.csv", "Hall", 7, "D"}));
+  EXPECT_EQ(describe(now.unread.at(0)),
+            "day1.csv, sheet Hall, row 9, column loss: found O,35; expected dB. letter O?");
+}
+
+TEST_F(MixedFile, RowsKnowTheirFactsAndTheImportItsBytes) {
+  const BookState now = after_import();
+  EXPECT_EQ(now.imports.at(0).value.notes.at(0).text, "losses positive");
+  EXPECT_EQ(**store_->file(now.imports[0].value.hash), "bytes");
+  for (const Uuid& fact : {now.reference_facts.at(0), now.reading_facts.at(0), now.unread_facts.at(0)})
+    EXPECT_TRUE(*find_fact(*store_, fact));
+}
+
+TEST_F(Book, ChoicesAndRemarksComeBack) {
   RuleChoice choice;
   choice.rule = "iso-14763-3-2024";
   choice.guard = GuardBand::expanded_uncertainty;
   ASSERT_HOLDS(choose_rule(*store_, device_, choice));
   ASSERT_HOLDS(
       add_remark(*store_, device_, {FactKind::note, "door 4 locked", "R. Okafor", {"L1", "01"}, {}}));
-
   const BookState now = state();
-  EXPECT_EQ(now.name, "North ring");
-  EXPECT_EQ(now.settings, (std::map<std::string, std::string>{{"guard", "none"}, {"owner", "harbour"}}));
-  ASSERT_EQ(now.schedule.size(), 2U);
-  EXPECT_EQ(now.schedule[1].strand, "02");
-  EXPECT_EQ(now.schedule[1].at, (Place{"schedule.csv", "Hall", 3, ""}));
-  ASSERT_EQ(now.references.size(), 1U);
-  EXPECT_EQ(now.references[0].power.value, -20.03);
-  EXPECT_EQ(now.references[0].at, (Place{"day1.csv", "", 2, "power"}));
-  ASSERT_EQ(now.readings.rows.size(), 1U);
-  EXPECT_EQ(now.readings.rows[0].value, 0.1 + 0.2);
-  EXPECT_EQ(now.readings.place_of(now.readings.rows[0]), (Place{"day1.csv", "Hall", 7, "D"}));
-  ASSERT_EQ(now.unread.size(), 1U);
-  EXPECT_EQ(describe(now.unread[0]),
-            "day1.csv, sheet Hall, row 9, column loss: found O,35; expected dB. letter O?");
-  ASSERT_EQ(now.rule_choices.size(), 1U);
-  EXPECT_EQ(now.rule_choices[0].value, choice);
-  ASSERT_EQ(now.imports.size(), 2U);
-  EXPECT_EQ(now.imports[1].value.notes.size(), 1U);
-  ASSERT_EQ(now.remarks.size(), 1U);
-  EXPECT_EQ(now.remarks[0].value.text, "door 4 locked");
-  for (const auto* facts : {&now.schedule_facts, &now.reference_facts, &now.reading_facts, &now.unread_facts})
-    for (const Uuid& fact : *facts) EXPECT_TRUE(*find_fact(*store_, fact));
-  EXPECT_EQ(**store_->file(now.imports[1].value.hash), "bytes");
+  EXPECT_EQ(now.rule_choices.at(0).value, choice);
+  EXPECT_EQ(now.remarks.at(0).value.text, "door 4 locked");
 }
 
 TEST_F(Book, TheSameFileAgainAddsNothing) {
@@ -298,8 +322,13 @@ TEST_F(Book, CorrectionsThatMeanNothingAreRefused) {
   EXPECT_EQ(refusal(strand, strand_named("L", "1", 1, 2), {"x", ""}), "no reason");
   EXPECT_EQ(refusal(strand, loss_of("L", "1", 1, 2), ground), "new values of a reading");
   EXPECT_EQ(refusal(Uuid{}, loss_of("L", "1", 1, 2), ground), "no fact " + text_of(Uuid{}));
-  EXPECT_FALSE(withdraw_fact(*store_, device_, Uuid{}, ground));
   EXPECT_EQ(store_->counts()->facts, facts);
+}
+
+TEST_F(Book, WithdrawingWhatIsNotThereIsRefused) {
+  const Result<Uuid> done = withdraw_fact(*store_, device_, Uuid{}, ground);
+  ASSERT_FALSE(done);
+  EXPECT_EQ(store_->counts()->facts, 0U);
 }
 
 TEST_F(Book, TypedRowsNeedNoFile) {

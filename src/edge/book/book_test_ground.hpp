@@ -8,6 +8,7 @@
 #include <filesystem>
 #include <memory>
 #include <string>
+#include <utility>
 
 #include "edge/book/sqlite_store.hpp"
 
@@ -65,6 +66,16 @@ inline std::unique_ptr<SqliteStore> open_book(const std::string& path) {
 /// A note, small and valid.
 inline FactDraft note_draft(const std::string& text) {
   return {FactKind::note, "{\"text\":\"" + text + "\"}", {}, {}};
+}
+
+/// One fact, and files to keep with it.
+inline Batch batch_of(FactDraft draft, std::vector<FileToKeep> files) {
+  auto given = std::make_shared<bool>(false);
+  return {std::move(files),
+          [given, draft = std::move(draft)](const Uuid&) -> Result<std::optional<FactDraft>> {
+            if (std::exchange(*given, true)) return std::optional<FactDraft>{};
+            return std::optional<FactDraft>{draft};
+          }};
 }
 
 }  // namespace strandbook

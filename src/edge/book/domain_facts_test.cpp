@@ -260,23 +260,34 @@ TEST(DomainFacts, ImportsReadBack) {
   EXPECT_EQ(back->notes[0].text, "day-first, proved by row 3");
 }
 
+std::string refusal(FactKind kind, const char* body) {
+  const Result<FactFields> fields = FactFields::parse(body, fact_id);
+  if (!fields) return fields.problem().found;
+  const Result<Done> done = check_body(kind, *fields);
+  return done ? "" : done.problem().found;
+}
+
+struct UnreadableBody {
+  FactKind kind;
+  const char* body;
+  const char* named;
+};
+
 TEST(DomainFacts, WhatCannotBeReadIsNamed) {
-  const auto refusal = [](FactKind kind, const char* body) -> std::string {
-    const Result<FactFields> fields = FactFields::parse(body, fact_id);
-    if (!fields) return fields.problem().found;
-    const Result<Done> done = check_body(kind, *fields);
-    return done ? "" : done.problem().found;
+  const std::vector<UnreadableBody> cases = {
+      {FactKind::reading, "{", "no readable content in fact 017f22e2"},
+      {FactKind::reading, "[]", "no readable content"},
+      {FactKind::reading, R"({"kind":"loss"})", "\"value\""},
+      {FactKind::reading, R"({"kind":"guess","value":1})", "\"kind\""},
+      {FactKind::reading, R"({"kind":"loss","value":"much"})", "\"value\""},
+      {FactKind::strand, R"({"fibre":"OM9"})", "\"fibre\""},
+      {FactKind::strand, R"({"link":7})", "\"link\""},
+      {FactKind::strand, R"({"splices":0.5})", "\"splices\""},
+      {FactKind::correction, R"({"fact":"no"})", "\"fact\""},
+      {FactKind::import, R"({"purpose":"readings"})", "\"sha256\""},
   };
-  EXPECT_NE(refusal(FactKind::reading, "{").find("no readable content in fact 017f22e2"), std::string::npos);
-  EXPECT_NE(refusal(FactKind::reading, "[]"), "");
-  EXPECT_NE(refusal(FactKind::reading, R"({"kind":"loss"})").find("\"value\""), std::string::npos);
-  EXPECT_NE(refusal(FactKind::reading, R"({"kind":"guess","value":1})").find("\"kind\""), std::string::npos);
-  EXPECT_NE(refusal(FactKind::reading, R"({"kind":"loss","value":"much"})").find("\"value\""),
-            std::string::npos);
-  EXPECT_NE(refusal(FactKind::strand, R"({"fibre":"OM9"})").find("\"fibre\""), std::string::npos);
-  EXPECT_NE(refusal(FactKind::strand, R"({"link":7})").find("\"link\""), std::string::npos);
-  EXPECT_NE(refusal(FactKind::correction, R"({"fact":"no"})").find("\"fact\""), std::string::npos);
-  EXPECT_NE(refusal(FactKind::import, R"({"purpose":"readings"})").find("\"sha256\""), std::string::npos);
+  for (const UnreadableBody& row : cases)
+    EXPECT_NE(refusal(row.kind, row.body).find(row.named), std::string::npos) << row.body;
 }
 
 }  // namespace

@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <array>
 #include <fstream>
 
 #include "edge/book/book_test_ground.hpp"
@@ -37,25 +39,38 @@ TEST(SqliteStore, AnEmptyBookHoldsNothingAndVerifies) {
   EXPECT_TRUE(verify(*store).holds());
 }
 
-TEST(SqliteStore, FactsComeBackInOrderAndChained) {
-  const TestFolder folder;
-  const auto store = new_book(folder.file("job.book"));
-  ASSERT_HOLDS(append(*store, test_device(1), notes(3)));
-  ASSERT_HOLDS(append(*store, test_device(2), notes(2)));
-  ASSERT_HOLDS(append(*store, test_device(1), notes(1)));
-  const Result<std::vector<Fact>> by_time = facts_of(*store, {});
-  ASSERT_HOLDS(by_time);
-  ASSERT_EQ(by_time->size(), 6U);
-  for (std::size_t i = 1; i < 6; ++i) EXPECT_LT((*by_time)[i - 1].id, (*by_time)[i].id);
-  EXPECT_EQ((*by_time)[5].sequence, 4);
-  EXPECT_EQ((*by_time)[5].previous, (*by_time)[2].hash);
-  const Result<std::vector<Fact>> chained = facts_of(*store, {FactOrder::chain, {}, {}, {}, {}});
-  ASSERT_HOLDS(chained);
-  EXPECT_EQ((*chained)[3].sequence, 4);
-  EXPECT_EQ((*chained)[4].device, test_device(2).id);
-  EXPECT_EQ((*chained)[4].sequence, 1);
-  EXPECT_EQ((*chained)[4].previous, Sha256{});
-  EXPECT_TRUE(verify(*store).holds());
+class ThreeBatches : public ::testing::Test {
+ protected:
+  void SetUp() override {
+    EXPECT_HOLDS(append(*store_, test_device(1), notes(3)));
+    EXPECT_HOLDS(append(*store_, test_device(2), notes(2)));
+    EXPECT_HOLDS(append(*store_, test_device(1), notes(1)));
+  }
+  std::vector<Fact> facts(FactOrder order) const {
+    Result<std::vector<Fact>> all = facts_of(*store_, {order, {}, {}, {}, {}});
+    return all ? std::move(*all) : std::vector<Fact>{};
+  }
+  TestFolder folder_;
+  std::unique_ptr<SqliteStore> store_ = new_book(folder_.file("job.book"));
+};
+
+TEST_F(ThreeBatches, ComeBackInOrderOfTime) {
+  const std::vector<Fact> all = facts(FactOrder::time);
+  ASSERT_EQ(all.size(), 6U);
+  EXPECT_TRUE(
+      std::is_sorted(all.begin(), all.end(), [](const Fact& a, const Fact& b) { return a.id < b.id; }));
+  EXPECT_EQ(all[5].sequence, 4);
+  EXPECT_EQ(all[5].previous, all[2].hash);
+}
+
+TEST_F(ThreeBatches, ComeBackChainByChain) {
+  const std::vector<Fact> all = facts(FactOrder::chain);
+  ASSERT_EQ(all.size(), 6U);
+  EXPECT_EQ(all[3].sequence, 4);
+  EXPECT_EQ(all[4].device, test_device(2).id);
+  EXPECT_EQ(all[4].sequence, 1);
+  EXPECT_EQ(all[4].previous, Sha256{});
+  EXPECT_TRUE(verify(*store_).holds());
 }
 
 TEST(SqliteStore, ABookReopenedGoesOnWithItsChainEvenWhenTheClockWasSetBack) {
@@ -101,65 +116,67 @@ TEST(SqliteStore, FilesAreKeptOnceAndComeBackByteForByte) {
   const TestFolder folder;
   const auto store = new_book(folder.file("job.book"));
   const std::string bytes("a\0b\xff\n", 5);
-  for (int i = 0; i < 2; ++i) {
-    bool given = false;
-    const Batch batch{{{sha256(bytes), bytes}, {sha256(""), ""}},
-                      [&given](const Uuid&) -> Result<std::optional<FactDraft>> {
-                        if (std::exchange(given, true)) return std::optional<FactDraft>{};
-                        return std::optional<FactDraft>{note_draft("file")};
-                      }};
-    ASSERT_HOLDS(store->append(test_device(), batch));
-  }
+  const std::vector<FileToKeep> files = {{sha256(bytes), bytes}, {sha256(""), ""}};
+  EXPECT_HOLDS(store->append(test_device(), batch_of(note_draft("file"), files)));
+  EXPECT_HOLDS(store->append(test_device(), batch_of(note_draft("again"), files)));
   EXPECT_EQ(**store->file(sha256(bytes)), bytes);
   EXPECT_EQ(**store->file(sha256("")), "");
   EXPECT_FALSE(*store->file(sha256("other")));
   EXPECT_EQ(store->counts()->files, 2U);
 }
 
+void expect_nothing_in(const Store& store) {
+  EXPECT_EQ(store.counts()->facts, 0U);
+  EXPECT_EQ(store.counts()->files, 0U);
+  EXPECT_EQ(store.counts()->devices, 0U);
+}
+
 TEST(SqliteStore, ABatchThatFailsHalfwayLeavesNothing) {
   const TestFolder folder;
   const auto store = new_book(folder.file("job.book"));
   std::size_t given = 0;
-  const Result<Appended> refused = store->append(
-      test_device(), {{{sha256("x"), "x"}}, [&given](const Uuid&) -> Result<std::optional<FactDraft>> {
-                        if (++given > 5) return Problem{{}, "a bad row", "", ""};
-                        return std::optional<FactDraft>{note_draft("n")};
-                      }});
+  const Batch batch{{{sha256("x"), "x"}}, [&given](const Uuid&) -> Result<std::optional<FactDraft>> {
+                      if (++given > 5) return Problem{{}, "a bad row", "", ""};
+                      return std::optional<FactDraft>{note_draft("n")};
+                    }};
+  const Result<Appended> refused = store->append(test_device(), batch);
   ASSERT_FALSE(refused);
   EXPECT_EQ(refused.problem().found, "a bad row");
-  const Result<Appended> thrown = store->append(
-      test_device(), {{}, [](const Uuid&) -> Result<std::optional<FactDraft>> { throw std::bad_alloc(); }});
-  ASSERT_FALSE(thrown);
-  EXPECT_EQ(store->counts()->facts, 0U);
-  EXPECT_EQ(store->counts()->files, 0U);
-  EXPECT_EQ(store->counts()->devices, 0U);
+  expect_nothing_in(*store);
   EXPECT_HOLDS(append(*store, test_device(), notes(1)));
 }
+
+TEST(SqliteStore, AnExceptionWithinABatchLeavesNothingAndStaysInside) {
+  const TestFolder folder;
+  const auto store = new_book(folder.file("job.book"));
+  const Batch batch{{}, [](const Uuid&) -> Result<std::optional<FactDraft>> { throw std::bad_alloc(); }};
+  EXPECT_FALSE(store->append(test_device(), batch));
+  expect_nothing_in(*store);
+  EXPECT_HOLDS(append(*store, test_device(), notes(1)));
+}
+
+constexpr auto forbidden = std::to_array<const char*>({
+    "UPDATE facts SET body = 'x'",
+    "DELETE FROM facts",
+    "UPDATE files SET bytes = x'00'",
+    "DELETE FROM files",
+    "UPDATE devices SET id = zeroblob(16)",
+    "DELETE FROM devices",
+    "UPDATE subjects SET link = 'M'",
+    "DELETE FROM subjects",
+    "INSERT OR REPLACE INTO files SELECT row, sha256, x'00' FROM files",
+    R"(INSERT OR REPLACE INTO facts
+       SELECT row, id, device, sequence, time_ms, kind, subject, target, 'x', previous, hash FROM facts)",
+    R"(INSERT OR REPLACE INTO facts
+       SELECT NULL, zeroblob(16), device, sequence, time_ms, kind, subject, target, 'x', previous, hash FROM facts)",
+});
 
 TEST(SqliteStore, FactsAndFilesCannotBeChangedOrDeletedFromOutside) {
   const TestFolder folder;
   const std::string path = folder.file("job.book");
-  {
-    const auto store = new_book(path);
-    bool given = false;
-    ASSERT_HOLDS(store->append(
-        test_device(),
-        {{{sha256("x"), "x"}}, [&given](const Uuid&) -> Result<std::optional<FactDraft>> {
-           if (std::exchange(given, true)) return std::optional<FactDraft>{};
-           return std::optional<FactDraft>{{FactKind::note, R"({"link":"L","strand":"1"})", {"L", "1"}, {}}};
-         }}));
-  }
-  for (const char* sql :
-       {"UPDATE facts SET body = 'x'", "DELETE FROM facts", "UPDATE files SET bytes = x'00'",
-        "DELETE FROM files", "UPDATE devices SET id = zeroblob(16)", "DELETE FROM devices",
-        "UPDATE subjects SET link = 'M'", "DELETE FROM subjects",
-        "INSERT OR REPLACE INTO facts SELECT row, id, device, sequence, time_ms, kind, subject, target, 'x', "
-        "previous, "
-        "hash FROM facts",
-        "INSERT OR REPLACE INTO facts SELECT NULL, zeroblob(16), device, sequence, time_ms, kind, subject, "
-        "target, 'x', "
-        "previous, hash FROM facts",
-        "INSERT OR REPLACE INTO files SELECT row, sha256, x'00' FROM files"})
+  const FactDraft named{FactKind::note, R"({"link":"L","strand":"1"})", {"L", "1"}, {}};
+  ASSERT_HOLDS(new_book(path)->append(test_device(), batch_of(named, {{sha256("x"), "x"}})));
+  for (const char* sql : forbidden)
     EXPECT_NE(outside(path, sql).find(" are never "), std::string::npos) << sql;
   EXPECT_TRUE(verify(*open_book(path)).holds());
 }
@@ -262,15 +279,16 @@ TEST(SqliteStore, ReadsSeeOneMomentOfTheBook) {
   const auto store = new_book(path);
   ASSERT_HOLDS(append(*store, test_device(), notes(1)));
   const auto other = open_book(path);
-  const std::array<FactQuery, 2> twice;
   std::size_t seen = 0;
-  ASSERT_HOLDS(store->read(twice, [&](const Fact&) -> Result<Done> {
-    if (seen++ > 0) return Done{};
-    EXPECT_HOLDS(append(*other, test_device(2), notes(5)));
-    return Done{};
-  }));
+  const auto write_in_between = [&](const Fact&) -> Result<Done> {
+    const Result<Appended> appended = append(*other, test_device(2), notes(5));
+    ++seen;
+    return appended ? Result<Done>{Done{}} : appended.problem();
+  };
+  const std::array<FactQuery, 2> twice;
+  EXPECT_HOLDS(store->read(twice, write_in_between));
   EXPECT_EQ(seen, 2U);
-  EXPECT_EQ(facts_of(*store, {})->size(), 6U);
+  EXPECT_EQ(facts_of(*store, {})->size(), 11U);
 }
 
 }  // namespace
