@@ -96,8 +96,9 @@ TEST(BookFaults, AKilledBatchLeavesNothing) {
     std::size_t given = 0;
     (void)(*store)->append(test_device(),
                            {{}, [&given](const Uuid&) -> Result<std::optional<FactDraft>> {
-                              if (++given == 20000) ::kill(::getpid(), SIGKILL);
-                              return std::optional<FactDraft>{note_draft(std::string(500, 'n'))};
+                              // Far enough that part of the batch stands in the log already.
+                              if (++given == 1500) ::kill(::getpid(), SIGKILL);
+                              return std::optional<FactDraft>{note_draft(std::string(20000, 'n'))};
                             }});
     return 0;
   });

@@ -13,7 +13,7 @@ namespace {
 
 constexpr const char* settings_sql =
     "PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON; "
-    "PRAGMA recursive_triggers = ON; PRAGMA cache_size = -65536; PRAGMA temp_store = MEMORY";
+    "PRAGMA recursive_triggers = ON; PRAGMA cache_size = -16384; PRAGMA temp_store = MEMORY";
 
 Problem no_such_book(const std::string& path) {
   return {{path, {}, 0, {}}, "no such file", "a book", "See that the name is right, or make a new book."};

@@ -68,19 +68,27 @@ TEST(BudgetBar, TicksAreOneTwoOrFive) {
   EXPECT_DOUBLE_EQ(axis_step(12), 2);
 }
 
-TEST(Typesetter, LongTextsAreElidedAndWrapped) {
-  Typesetter typesetter;
-  for (const TextStyle style : {TextStyle{Face::sans, 8}, TextStyle{Face::serif, 10}}) {
-    const std::string whole = "An identifier that somebody wrote out in full 機房 مبنى";
-    const std::string cut = typesetter.elided(style, whole, 60);
-    EXPECT_LE(typesetter.width(style, cut), 60.01);
-    EXPECT_TRUE(cut.ends_with("\u2026"));
-    EXPECT_EQ(typesetter.elided(style, "01", 60), "01");
-    for (const std::string& line : typesetter.wrapped(style, whole + std::string(500, 'w'), 60))
-      EXPECT_LE(typesetter.width(style, line), 60.01) << line;
-    EXPECT_EQ(typesetter.wrapped(style, "", 60).size(), 1u);
-  }
+class TypesetterIn : public testing::TestWithParam<Face> {
+ protected:
+  const TextStyle style_{GetParam(), 8};
+  const std::string whole_ = "An identifier that somebody wrote out in full 機房 مبنى";
+  Typesetter typesetter_;
+};
+
+TEST_P(TypesetterIn, LongTextsAreElided) {
+  const std::string cut = typesetter_.elided(style_, whole_, 60);
+  EXPECT_LE(typesetter_.width(style_, cut), 60.01);
+  EXPECT_TRUE(cut.ends_with("\u2026"));
+  EXPECT_EQ(typesetter_.elided(style_, "01", 60), "01");
 }
+
+TEST_P(TypesetterIn, LongTextsAreWrapped) {
+  for (const std::string& line : typesetter_.wrapped(style_, whole_ + std::string(500, 'w'), 60))
+    EXPECT_LE(typesetter_.width(style_, line), 60.01) << line;
+  EXPECT_EQ(typesetter_.wrapped(style_, "", 60).size(), 1u);
+}
+
+INSTANTIATE_TEST_SUITE_P(Faces, TypesetterIn, testing::Values(Face::sans, Face::serif));
 
 TEST(Typesetter, AMillionLettersCostNoMinute) {
   Typesetter typesetter;
