@@ -55,11 +55,23 @@ void append_control(std::string& out, char c) {
   out += digits[byte & 15U];
 }
 
+/// How many characters from `i` on are ASCII that stands for itself: nearly all of nearly every text.
+std::size_t plain_run(std::string_view text, std::size_t i) {
+  std::size_t end = i;
+  while (end < text.size() && text[end] >= 0x20 && text[end] < 0x7f && text[end] != '"' && text[end] != '\\')
+    ++end;
+  return end - i;
+}
+
 }  // namespace
 
 void append_canonical_text(std::string& out, std::string_view text) {
   out += '"';
   for (std::size_t i = 0; i < text.size();) {
+    const std::size_t plain = plain_run(text, i);
+    out += text.substr(i, plain);
+    i += plain;
+    if (i == text.size()) break;
     const char c = text[i];
     const std::size_t length = sequence_length(text, i);
     if (length == 0) {

@@ -12,7 +12,7 @@ namespace strandbook {
 /// out.
 class CanonicalObject {
  public:
-  /// Keys must come in rising byte order.
+  /// Keys must come in rising byte order, and live until the object is finished.
   CanonicalObject& text(std::string_view key, std::string_view value);
   /// Left out where empty.
   CanonicalObject& text_if(std::string_view key, std::string_view value);
@@ -28,7 +28,7 @@ class CanonicalObject {
  private:
   void key(std::string_view key);
   std::string json_ = "{";
-  std::string last_key_;
+  std::string_view last_key_;
 };
 
 void append_canonical_text(std::string& out, std::string_view text);

@@ -170,6 +170,14 @@ Result<std::int64_t> SqliteConnection::integer(std::string_view sql) const {
   return *step == SqliteStatement::Step::row ? statement->integer(0) : std::int64_t{0};
 }
 
+SqliteGuardsOff::SqliteGuardsOff(const SqliteConnection& connection) : connection_(connection) {
+  (void)sqlite3_db_config(connection_.database_.get(), SQLITE_DBCONFIG_ENABLE_TRIGGER, 0, nullptr);
+}
+
+SqliteGuardsOff::~SqliteGuardsOff() {
+  (void)sqlite3_db_config(connection_.database_.get(), SQLITE_DBCONFIG_ENABLE_TRIGGER, 1, nullptr);
+}
+
 Result<SqliteTransaction> SqliteTransaction::begin(const SqliteConnection& connection, Kind kind) {
   const Result<Done> done = connection.run(kind == Kind::write ? "BEGIN IMMEDIATE" : "BEGIN");
   if (!done) return done.problem();

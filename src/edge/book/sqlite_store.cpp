@@ -97,6 +97,7 @@ Result<Appended> append_in_transaction(const SqliteConnection& connection, const
   Result<SqliteTransaction> transaction =
       SqliteTransaction::begin(connection, SqliteTransaction::Kind::write);
   if (!transaction) return transaction.problem();
+  const SqliteGuardsOff guards_off(connection);
   Result<SqliteAppender> appender = SqliteAppender::begin(connection, device, surroundings);
   if (!appender) return appender.problem();
   const Result<Done> added = add_all(*appender, batch.next);
