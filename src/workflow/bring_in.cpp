@@ -1,5 +1,7 @@
 #include "workflow/bring_in.hpp"
 
+#include <iterator>
+
 #include "edge/exchange/file_bytes.hpp"
 
 namespace strandbook {
@@ -10,71 +12,77 @@ void append(std::vector<T>& all, std::vector<T>& part) {
   all.insert(all.end(), std::make_move_iterator(part.begin()), std::make_move_iterator(part.end()));
 }
 
+/// What every import has, whatever its rows are.
 template <class Imported>
 void account(BroughtIn& brought, Imported& imported) {
   append(brought.unread, imported.unread);
   append(brought.notes, imported.notes);
 }
 
-void note_how_read(BroughtIn& brought, const std::vector<Grid>& sheets) {
-  for (const Grid& sheet : sheets)
-    if (!sheet.how_read.empty()) brought.notes.push_back({sheet.file(), sheet.sheet(), sheet.how_read});
-}
-
-Result<Done> bring_schedule(BroughtIn& brought, const std::string& path, const ImportChoices& choices) {
-  const Result<std::vector<Grid>> sheets = read_grids(path);
-  if (!sheets) return sheets.problem();
-  Result<ImportedSchedule> imported = import_schedule(*sheets, choices);
-  if (!imported) return imported.problem();
-  note_how_read(brought, *sheets);
-  append(brought.input.schedule, imported->strands);
-  account(brought, *imported);
-  return Done{};
-}
-
-Result<Done> bring_references(BroughtIn& brought, const std::string& path, const ImportChoices& choices) {
-  const Result<std::vector<Grid>> sheets = read_grids(path);
-  if (!sheets) return sheets.problem();
-  Result<ImportedReferences> imported = import_references(*sheets, choices);
-  if (!imported) return imported.problem();
-  note_how_read(brought, *sheets);
-  append(brought.input.references, imported->references);
-  account(brought, *imported);
-  return Done{};
-}
-
-Result<Done> bring_readings(BroughtIn& brought, const std::string& path, const ImportChoices& choices,
-                            const Schedule& schedule) {
-  const Result<std::vector<Grid>> sheets = read_grids(path);
-  if (!sheets) return sheets.problem();
-  Result<ImportedReadings> imported = import_readings(*sheets, choices, &schedule);
-  if (!imported) return imported.problem();
-  note_how_read(brought, *sheets);
-  append(brought.input.references, imported->references);
-  brought.input.readings.append(std::move(imported->readings));
-  account(brought, *imported);
+Result<Done> take_rows(BroughtIn& brought, const std::vector<Grid>& sheets, ImportPurpose purpose,
+                       const ImportChoices& choices, const Schedule& schedule) {
+  switch (purpose) {
+    case ImportPurpose::schedule: {
+      Result<ImportedSchedule> imported = import_schedule(sheets, choices);
+      if (!imported) return imported.problem();
+      brought.input.schedule = std::move(imported->strands);
+      account(brought, *imported);
+      return Done{};
+    }
+    case ImportPurpose::references: {
+      Result<ImportedReferences> imported = import_references(sheets, choices);
+      if (!imported) return imported.problem();
+      brought.input.references = std::move(imported->references);
+      account(brought, *imported);
+      return Done{};
+    }
+    case ImportPurpose::readings: {
+      Result<ImportedReadings> imported = import_readings(sheets, choices, &schedule);
+      if (!imported) return imported.problem();
+      brought.input.references = std::move(imported->references);
+      brought.input.readings = std::move(imported->readings);
+      account(brought, *imported);
+      return Done{};
+    }
+  }
   return Done{};
 }
 
 }  // namespace
 
+std::vector<std::pair<ImportPurpose, std::string>> in_reading_order(const JobFiles& files) {
+  std::vector<std::pair<ImportPurpose, std::string>> order;
+  for (const std::string& path : files.schedules) order.emplace_back(ImportPurpose::schedule, path);
+  for (const std::string& path : files.references) order.emplace_back(ImportPurpose::references, path);
+  for (const std::string& path : files.readings) order.emplace_back(ImportPurpose::readings, path);
+  return order;
+}
+
+Result<BroughtIn> understand(const std::vector<Grid>& sheets, ImportPurpose purpose,
+                             const ImportChoices& choices, const Schedule& schedule) {
+  BroughtIn brought;
+  for (const Grid& sheet : sheets)
+    if (!sheet.how_read.empty()) brought.notes.push_back({sheet.file(), sheet.sheet(), sheet.how_read});
+  const Result<Done> taken = take_rows(brought, sheets, purpose, choices, schedule);
+  if (!taken) return taken.problem();
+  return brought;
+}
+
 Result<std::string> read_map_file(const std::string& path) { return read_file_bytes(path); }
 
 Result<BroughtIn> bring_in(const JobFiles& files, const ImportChoices& choices) {
-  return bring_in_more(files, choices, {});
-}
-
-Result<BroughtIn> bring_in_more(const JobFiles& files, const ImportChoices& choices, const Schedule& known) {
-  BroughtIn brought;
-  for (const std::string& path : files.schedules)
-    if (const Result<Done> done = bring_schedule(brought, path, choices); !done) return done.problem();
-  for (const std::string& path : files.references)
-    if (const Result<Done> done = bring_references(brought, path, choices); !done) return done.problem();
-  const Schedule& schedule = brought.input.schedule.empty() ? known : brought.input.schedule;
-  for (const std::string& path : files.readings)
-    if (const Result<Done> done = bring_readings(brought, path, choices, schedule); !done)
-      return done.problem();
-  return brought;
+  BroughtIn all;
+  for (const auto& [purpose, path] : in_reading_order(files)) {
+    const Result<std::vector<Grid>> sheets = read_grids(path);
+    if (!sheets) return sheets.problem();
+    Result<BroughtIn> one = understand(*sheets, purpose, choices, all.input.schedule);
+    if (!one) return one.problem();
+    append(all.input.schedule, one->input.schedule);
+    append(all.input.references, one->input.references);
+    all.input.readings.append(std::move(one->input.readings));
+    account(all, *one);
+  }
+  return all;
 }
 
 }  // namespace strandbook

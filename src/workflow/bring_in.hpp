@@ -2,9 +2,11 @@
 // Files as they come from the jobsite to schedule, references and readings, every row accounted for.
 
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "domain/verdict/judge.hpp"
+#include "edge/book/record.hpp"
 #include "edge/exchange/table_import.hpp"
 
 namespace strandbook {
@@ -15,19 +17,25 @@ struct JobFiles {
   std::vector<std::string> readings;
 };
 
-/// What the files held. Rows that could not be used stand in `unread` with their places.
+/// What files held. Rows that could not be used stand in `unread` with their places.
 struct BroughtIn {
   JobInput input;
   std::vector<Problem> unread;
   std::vector<ImportNote> notes;
 };
 
+/// The files in the order in which they must be read: the readings need the schedule.
+std::vector<std::pair<ImportPurpose, std::string>> in_reading_order(const JobFiles& files);
+
+/// One file's sheets as rows of the given purpose. Readings that name their ends get their direction from
+/// the schedule.
+Result<BroughtIn> understand(const std::vector<Grid>& sheets, ImportPurpose purpose,
+                             const ImportChoices& choices, const Schedule& schedule);
+
 /// The text of a --columns file.
 Result<std::string> read_map_file(const std::string& path);
 
 /// A file that cannot be read at all is a Problem; nothing of the others is used then.
 Result<BroughtIn> bring_in(const JobFiles& files, const ImportChoices& choices);
-/// The same where the schedule is known already, from a book.
-Result<BroughtIn> bring_in_more(const JobFiles& files, const ImportChoices& choices, const Schedule& known);
 
 }  // namespace strandbook

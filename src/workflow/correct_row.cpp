@@ -25,7 +25,6 @@ class ValueTaker {
     if (at == values_.end()) return std::nullopt;
     std::string value = at->second;
     values_.erase(at);
-    known_ += (known_.empty() ? "" : ", ") + field;
     return value;
   }
 
@@ -64,7 +63,6 @@ class ValueTaker {
     if (!problem_) problem_ = std::move(problem);
   }
   Values values_;
-  std::string known_;
   std::optional<Problem> problem_;
 };
 

@@ -35,71 +35,23 @@ std::string words_for(const ImportedFile& file, const RowsToAdd& rows, const Imp
                              readings, rows.unread.size());
 }
 
-/// One file of a kind: read, understood, and kept with its bytes.
-class FileKeeper {
- public:
-  FileKeeper(OpenBook& book, const ImportChoices& choices) : book_(book), choices_(choices) {}
-
-  Result<FileKept> schedule(const std::string& path) {
-    return keep(path, ImportPurpose::schedule, [this](const std::vector<Grid>& sheets) -> Result<BroughtIn> {
-      Result<ImportedSchedule> imported = import_schedule(sheets, choices_);
-      if (!imported) return imported.problem();
-      BroughtIn brought;
-      brought.input.schedule = std::move(imported->strands);
-      brought.unread = std::move(imported->unread);
-      brought.notes = std::move(imported->notes);
-      return brought;
-    });
-  }
-
-  Result<FileKept> references(const std::string& path) {
-    return keep(path, ImportPurpose::references,
-                [this](const std::vector<Grid>& sheets) -> Result<BroughtIn> {
-                  Result<ImportedReferences> imported = import_references(sheets, choices_);
-                  if (!imported) return imported.problem();
-                  BroughtIn brought;
-                  brought.input.references = std::move(imported->references);
-                  brought.unread = std::move(imported->unread);
-                  brought.notes = std::move(imported->notes);
-                  return brought;
-                });
-  }
-
-  Result<FileKept> readings(const std::string& path, const Schedule& known) {
-    return keep(path, ImportPurpose::readings,
-                [&, this](const std::vector<Grid>& sheets) -> Result<BroughtIn> {
-                  Result<ImportedReadings> imported = import_readings(sheets, choices_, &known);
-                  if (!imported) return imported.problem();
-                  BroughtIn brought;
-                  brought.input.references = std::move(imported->references);
-                  brought.input.readings = std::move(imported->readings);
-                  brought.unread = std::move(imported->unread);
-                  brought.notes = std::move(imported->notes);
-                  return brought;
-                });
-  }
-
- private:
-  template <class Understand>
-  Result<FileKept> keep(const std::string& path, ImportPurpose purpose, Understand understand) {
-    const Result<std::string> bytes = read_file_bytes(path);
-    if (!bytes) return bytes.problem();
-    const std::string name = std::filesystem::path(path).filename().string();
-    const Result<std::vector<Grid>> sheets = read_grids_from_bytes(*bytes, name);
-    if (!sheets) return sheets.problem();
-    Result<BroughtIn> brought = understand(*sheets);
-    if (!brought) return brought.problem();
-    const ImportedFile file{name, *bytes, purpose, understood_as(choices_), brought->notes};
-    const RowsToAdd rows{brought->input.schedule, brought->input.references, &brought->input.readings,
-                         brought->unread};
-    const Result<Imported> imported = add_import(*book_.store, book_.device, file, rows);
-    if (!imported) return imported.problem();
-    return FileKept{words_for(file, rows, *imported), std::move(brought->unread), std::move(brought->notes)};
-  }
-
-  OpenBook& book_;
-  const ImportChoices& choices_;
-};
+/// One file: read, understood, and kept with its bytes.
+Result<FileKept> keep_file(OpenBook& book, ImportPurpose purpose, const std::string& path,
+                           const ImportChoices& choices, const Schedule& schedule) {
+  const Result<std::string> bytes = read_file_bytes(path);
+  if (!bytes) return bytes.problem();
+  const std::string name = std::filesystem::path(path).filename().string();
+  const Result<std::vector<Grid>> sheets = read_grids_from_bytes(*bytes, name);
+  if (!sheets) return sheets.problem();
+  Result<BroughtIn> brought = understand(*sheets, purpose, choices, schedule);
+  if (!brought) return brought.problem();
+  const ImportedFile file{name, *bytes, purpose, understood_as(choices), brought->notes};
+  const RowsToAdd rows{brought->input.schedule, brought->input.references, &brought->input.readings,
+                       brought->unread};
+  const Result<Imported> imported = add_import(*book.store, book.device, file, rows);
+  if (!imported) return imported.problem();
+  return FileKept{words_for(file, rows, *imported), std::move(brought->unread), std::move(brought->notes)};
+}
 
 /// What the book settles, under what the person settles now.
 JobSettings settled(const BookState& state, const JobSettings& given) {
@@ -119,6 +71,19 @@ JobSettings settled(const BookState& state, const JobSettings& given) {
   if (!settings.cords) settings.cords = choice.cords;
   if (!settings.configuration) settings.configuration = choice.configuration;
   return settings;
+}
+
+/// A choice that would be lost on the way into the book must be refused, not passed over.
+std::optional<Problem> what_a_book_cannot_settle(const JobSettings& settings) {
+  const auto refused = [](const char* option, const char* advice) {
+    return Problem{{option, {}, 0, {}}, "a choice that a book does not hold", "", advice};
+  };
+  if (settings.own_rule_files.size() > 1)
+    return refused("--rule-file", "A book holds one rule of the job's own: put the numbers into one file.");
+  if (!settings.uncertainty_file.empty()) return refused("--uncertainty", "Give it with assess and report.");
+  if (settings.confirmed_repairs != 0) return refused("--confirm", "Give it with assess and report.");
+  if (settings.reference_valid_s) return refused("--reference-valid", "Give it with assess and report.");
+  return std::nullopt;
 }
 
 }  // namespace
@@ -144,23 +109,17 @@ Result<OpenBook> open_book(const std::string& path) {
 }
 
 Result<std::vector<FileKept>> add_files(OpenBook& book, const JobFiles& files, const ImportChoices& choices) {
-  FileKeeper keeper(book, choices);
   std::vector<FileKept> kept;
-  for (const std::string& path : files.schedules) {
-    Result<FileKept> one = keeper.schedule(path);
-    if (!one) return one.problem();
-    kept.push_back(std::move(*one));
-  }
-  for (const std::string& path : files.references) {
-    Result<FileKept> one = keeper.references(path);
-    if (!one) return one.problem();
-    kept.push_back(std::move(*one));
-  }
-  if (files.readings.empty()) return kept;
-  const Result<BookState> known = current_schedule(*book.store);
-  if (!known) return known.problem();
-  for (const std::string& path : files.readings) {
-    Result<FileKept> one = keeper.readings(path, known->schedule);
+  Schedule schedule;
+  bool schedule_known = false;  // read from the book once, when the first file of readings needs it
+  for (const auto& [purpose, path] : in_reading_order(files)) {
+    if (purpose == ImportPurpose::readings && !schedule_known) {
+      Result<BookState> known = current_schedule(*book.store);
+      if (!known) return known.problem();
+      schedule = std::move(known->schedule);
+      schedule_known = true;
+    }
+    Result<FileKept> one = keep_file(book, purpose, path, choices, schedule);
     if (!one) return one.problem();
     kept.push_back(std::move(*one));
   }
@@ -168,22 +127,23 @@ Result<std::vector<FileKept>> add_files(OpenBook& book, const JobFiles& files, c
 }
 
 Result<Done> settle_rule(OpenBook& book, const JobSettings& settings, const Ground& ground) {
+  if (const auto lost = what_a_book_cannot_settle(settings)) return *lost;
   RuleChoice choice{settings.rule,          {},
                     settings.guard,         settings.fixed_limit,
                     settings.wavelengths,   settings.directions,
                     settings.method,        settings.cords,
                     settings.configuration, ground.person,
                     ground.reason};
+  if (!settings.own_rule_files.empty()) {
+    Result<std::string> text = read_file_bytes(settings.own_rule_files.front());
+    if (!text) return text.problem();
+    choice.own_rule_text = std::move(*text);
+  }
   const Result<KnownRules> known = know_rules(own_rules_of(settings), {});
   if (!known) return known.problem();
   if (!choice.rule.empty()) {
     const Result<const RuleSet*> rule = rule_by_id(*known->rulebook, choice.rule);
     if (!rule) return rule.problem();
-  }
-  if (!settings.own_rule_files.empty()) {
-    Result<std::string> text = read_file_bytes(settings.own_rule_files.front());
-    if (!text) return text.problem();
-    choice.own_rule_text = std::move(*text);
   }
   const Result<Uuid> chosen = choose_rule(*book.store, book.device, choice);
   if (!chosen) return chosen.problem();

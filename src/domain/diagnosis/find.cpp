@@ -60,8 +60,12 @@ void disproved_references(const Assessment& all, std::vector<Finding>& found) {
   }
 }
 
-void drifted_references(const Assessment& all, const ReferenceFinder& finder, std::vector<Finding>& found) {
-  for (auto& [row, tests] : tests_with(all, Reason::reference_drifted)) {
+void drifted_references(const Assessment& all, const ReferencePractice& practice,
+                        std::vector<Finding>& found) {
+  const ByReference drifted = tests_with(all, Reason::reference_drifted);
+  if (drifted.empty()) return;
+  const ReferenceFinder finder(all.references, practice);
+  for (const auto& [row, tests] : drifted) {
     const double change = finder.change_of(row).value_or(Decibels{0}).value;
     Finding finding;
     finding.kind = "reference-drift";
@@ -224,9 +228,8 @@ void shared_reasons(const Assessment& all, std::vector<Finding>& found) {
 
 std::vector<Finding> find_causes(const Assessment& all, const ReferencePractice& practice) {
   std::vector<Finding> found;
-  const ReferenceFinder finder(all.references, practice);
   disproved_references(all, found);
-  drifted_references(all, finder, found);
+  drifted_references(all, practice, found);
   shared_reasons(all, found);
   loss_signs(all, found);
   unmatched_names(all, found);

@@ -77,28 +77,38 @@ ReferenceFinder::ReferenceFinder(const std::vector<Reference>& references, Refer
     for (const std::uint32_t row : group.rows) changes_[row] = largest_change(row);
 }
 
-// A check belongs to the opening before it: the next opening of the same chain ends the session.
-bool ReferenceFinder::belongs(std::uint32_t check, std::uint32_t opening) const {
+// Looks at each pair of references once, so that a year's references are no more than a year's squared.
+ReferenceFinder::SessionEnd ReferenceFinder::end_of_session(std::uint32_t opening) const {
   const Reference& first = references_[opening];
-  const Reference& last = references_[check];
-  const bool timed = first.time && last.time;
-  if (timed ? earlier(last, first) : check < opening) return false;
+  SessionEnd end;
   for (std::uint32_t i = 0; i < references_.size(); ++i) {
     const Reference& next = references_[i];
     if (i == opening || next.kind != ReferenceKind::opening || !same_chain(first, next)) continue;
-    const bool by_time = timed && next.time;
-    const bool between = by_time ? earlier(first, next) && !earlier(last, next) : opening < i && i < check;
-    if (between) return false;
+    if (i > opening) end.row = std::min(end.row, i);
+    if (i > opening && !next.time) end.untimed_row = std::min(end.untimed_row, i);
+    if (first.time && next.time && earlier(first, next))
+      end.second = std::min(end.second.value_or(next.time->seconds), next.time->seconds);
   }
-  return true;
+  return end;
+}
+
+// A check belongs to the opening before it: the next opening of the same chain ends the session.
+bool ReferenceFinder::belongs(std::uint32_t check, std::uint32_t opening, const SessionEnd& end) const {
+  const Reference& first = references_[opening];
+  const Reference& last = references_[check];
+  // Where a time is missing, the order in the file tells.
+  if (!first.time || !last.time) return opening <= check && end.row >= check;
+  return !earlier(last, first) && !(end.second && *end.second <= last.time->seconds) &&
+         end.untimed_row >= check;
 }
 
 std::optional<Decibels> ReferenceFinder::largest_change(std::uint32_t opening) const {
   const Reference& first = references_[opening];
+  const SessionEnd end = end_of_session(opening);
   std::optional<Decibels> largest;
   for (std::uint32_t i = 0; i < references_.size(); ++i) {
     const Reference& check = references_[i];
-    if (check.kind != ReferenceKind::closing_check || !same_chain(first, check) || !belongs(i, opening))
+    if (check.kind != ReferenceKind::closing_check || !same_chain(first, check) || !belongs(i, opening, end))
       continue;
     const Decibels change = check.power - first.power;
     if (!largest || std::abs(change.value) > std::abs(largest->value)) largest = change;

@@ -50,7 +50,14 @@ class ReferenceFinder {
     std::vector<std::uint32_t> rows;  ///< openings, earliest first, those without a time before all
   };
   const Group* group_at(double wavelength_nm) const;
-  bool belongs(std::uint32_t check, std::uint32_t opening) const;
+  /// Where the next opening of the same chain stands: its time, its row, its row where it has no time.
+  struct SessionEnd {
+    std::optional<std::int64_t> second;
+    std::uint32_t row = no_reference_row;
+    std::uint32_t untimed_row = no_reference_row;
+  };
+  SessionEnd end_of_session(std::uint32_t opening) const;
+  bool belongs(std::uint32_t check, std::uint32_t opening, const SessionEnd& end) const;
   std::optional<Decibels> largest_change(std::uint32_t opening) const;
   std::uint32_t latest_fit(const Group& group, const Reading& reading) const;
   ReferenceMatch judged(std::uint32_t reference, const Reading& reading) const;

@@ -46,6 +46,20 @@ Decibels combined_standard(std::span<const Contribution> independent) {
   return {std::sqrt(sum)};
 }
 
+std::string_view text_of(Spread spread) {
+  switch (spread) {
+    case Spread::rectangular:
+      return "rectangular";
+    case Spread::triangular:
+      return "triangular";
+    case Spread::arcsine:
+      return "arcsine";
+    case Spread::normal:
+      return "normal";
+  }
+  return {};
+}
+
 double divisor(Spread spread, double coverage) {
   switch (spread) {
     case Spread::rectangular:

@@ -4,6 +4,7 @@
 #include <optional>
 #include <span>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "domain/link/link.hpp"
@@ -14,6 +15,8 @@ namespace strandbook {
 
 /// Distribution of a Type B contribution; sets the divisor of its half-width (JCGM 100:2008, 4.3).
 enum class Spread { rectangular, triangular, arcsine, normal };
+
+std::string_view text_of(Spread spread);  // "rectangular", "triangular", "arcsine", "normal"
 
 /// What a contribution grows with.
 enum class Scale { absolute, per_loss, per_kilometre };

@@ -91,18 +91,36 @@ void append_summary(Members& members, std::string& out, const Summary& summary) 
   counts.end();
 }
 
-/// What is written with every test of a limit: its value, its working and what was taken for granted.
-std::string limit_members(const Limit& limit) {
-  std::string out;
-  out += ",\"working\":" + working_json(limit);
-  out += ",\"rests_on_memory\":";
-  out += rests_on_memory(limit) ? "true" : "false";
-  out += ",\"notes\":[";
-  for (std::size_t i = 0; i < limit.notes.size(); ++i) {
-    if (i > 0) out += ',';
-    append_json_text(out, limit.notes[i]);
+std::string working_json(const Limit& limit) {
+  std::string out = "[";
+  for (const LimitTerm& term : limit.working) {
+    if (out.size() > 1) out += ',';
+    Members members(out);
+    members.text("term", term.term);
+    members.number("count", term.count);
+    members.number("each_db", term.each.value);
+    members.number("total_db", term.total.value);
+    append_source(members, term.source);
+    members.end();
+  }
+  return out + "]";
+}
+
+void append_texts(std::string& out, const std::vector<std::string>& texts) {
+  out += '[';
+  for (const std::string& text : texts) {
+    if (&text != &texts.front()) out += ',';
+    append_json_text(out, text);
   }
   out += ']';
+}
+
+/// What is written with every test of a limit: its working and what was taken for granted.
+std::string limit_members(const Limit& limit) {
+  std::string out = ",\"working\":" + working_json(limit);
+  out += rests_on_memory(limit) ? ",\"rests_on_memory\":true" : ",\"rests_on_memory\":false";
+  out += ",\"notes\":";
+  append_texts(out, limit.notes);
   return out;
 }
 
@@ -311,19 +329,17 @@ class JobWriter {
 
 }  // namespace
 
-std::string working_json(const Limit& limit) {
-  std::string out = "[";
-  for (const LimitTerm& term : limit.working) {
-    if (out.size() > 1) out += ',';
-    Members members(out);
-    members.text("term", term.term);
-    members.number("count", term.count);
-    members.number("each_db", term.each.value);
-    members.number("total_db", term.total.value);
-    append_source(members, term.source);
-    members.end();
-  }
-  return out + "]";
+std::string limit_json(const RuleSet& rule, const LimitQuestion& question, const Limit& limit) {
+  std::string out;
+  Members members(out);
+  members.number("format", 1);
+  members.text("rule", rule.id);
+  members.number("wavelength_nm", question.wavelength.value);
+  members.number("limit_db", limit.value.value);
+  members.maybe_text("reference_method", question.method ? text_of(*question.method) : std::string_view{});
+  out += limit_members(limit);
+  members.end();
+  return out;
 }
 
 Result<Done> write_assessment_json(const JudgedJob& job, const std::string& path, const Progress& progress) {

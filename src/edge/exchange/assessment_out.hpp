@@ -18,7 +18,7 @@ Result<Done> write_assessment_json(const JudgedJob& job, const std::string& path
 Result<Done> write_assessment_csv(const JudgedJob& job, const std::string& path,
                                   const Progress& progress = {});
 
-/// The `working` array of a limit, as in the assessment.
-std::string working_json(const Limit& limit);
+/// One limit with its working, as `limit --json` prints it; `working` is that of the assessment.
+std::string limit_json(const RuleSet& rule, const LimitQuestion& question, const Limit& limit);
 
 }  // namespace strandbook

@@ -5,19 +5,6 @@
 
 namespace strandbook {
 
-static constexpr std::string_view text_of(Spread spread) {
-  switch (spread) {
-    case Spread::rectangular:
-      return "rectangular";
-    case Spread::triangular:
-      return "triangular";
-    case Spread::arcsine:
-      return "arcsine";
-    case Spread::normal:
-      return "normal";
-  }
-  return {};
-}
 static constexpr std::string_view text_of(Scale scale) {
   switch (scale) {
     case Scale::absolute:

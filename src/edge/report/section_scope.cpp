@@ -130,17 +130,9 @@ void methods(const ReportPass& pass) {
 }
 
 std::string spread_text(const ContributionRow& row) {
-  switch (row.spread) {
-    case Spread::rectangular:
-      return "rectangular";
-    case Spread::triangular:
-      return "triangular";
-    case Spread::arcsine:
-      return "arcsine";
-    case Spread::normal:
-      return fmt::format("normal, k = {}", plain_text(row.coverage));
-  }
-  return {};
+  std::string text{text_of(row.spread)};
+  if (row.spread == Spread::normal) text += ", k = " + plain_text(row.coverage);
+  return text;
 }
 
 std::string unit_of(Scale scale) {

@@ -1,7 +1,6 @@
 #include <fmt/format.h>
 
 #include "edge/exchange/assessment_out.hpp"
-#include "edge/exchange/text_out.hpp"
 #include "front/cli/commands.hpp"
 #include "front/cli/options.hpp"
 #include "front/cli/terminal.hpp"
@@ -81,27 +80,6 @@ void print_text(const RuleSet& rule, const Limit& limit) {
                wrapped("This limit rests on numbers from memory: check them against the document.", 2));
 }
 
-void print_json(const RuleSet& rule, const LimitQuestion& question, const Limit& limit) {
-  std::string out = "{\"format\":1,\"rule\":";
-  append_json_text(out, rule.id);
-  out += ",\"wavelength_nm\":";
-  append_decimal(out, question.wavelength.value, 3);
-  out += ",\"limit_db\":";
-  append_decimal(out, limit.value.value, 6);
-  out += ",\"working\":" + working_json(limit);
-  out += fmt::format(",\"rests_on_memory\":{},\"reference_method\":", rests_on_memory(limit));
-  if (question.method)
-    append_json_text(out, text_of(*question.method));
-  else
-    out += "null";
-  out += ",\"notes\":[";
-  for (std::size_t i = 0; i < limit.notes.size(); ++i) {
-    if (i > 0) out += ',';
-    append_json_text(out, limit.notes[i]);
-  }
-  fmt::print("{}]}}\n", out);
-}
-
 int run_limit(const LimitOptions& options) {
   const Result<KnownRules> known = know_rules({options.job.own_rule_files, {}}, {});
   if (!known) return refuse(known.problem());
@@ -112,7 +90,7 @@ int run_limit(const LimitOptions& options) {
   const Result<Limit> limit = limit_of(**rule, *question);
   if (!limit) return refuse(limit.problem());
   if (options.json)
-    print_json(**rule, *question, *limit);
+    fmt::print("{}\n", limit_json(**rule, *question, *limit));
   else
     print_text(**rule, *limit);
   return 0;
