@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <charconv>
 
-#include "edge/book/book_state.hpp"
 #include "workflow/keep_book.hpp"
 
 namespace strandbook {
@@ -120,6 +119,8 @@ std::optional<std::size_t> row_of(const std::vector<Uuid>& facts, const Uuid& fa
   return at == facts.end() ? std::nullopt : std::optional<std::size_t>(at - facts.begin());
 }
 
+}  // namespace
+
 Result<Uuid> fact_named(const std::string& text) {
   if (const auto id = parse_uuid(text)) return *id;
   return Problem{{"fact", {}, 0, {}},
@@ -128,18 +129,16 @@ Result<Uuid> fact_named(const std::string& text) {
                  "`book history` shows the ids of a strand's facts."};
 }
 
-Result<NewValues> new_values(BookState& state, const Uuid& fact, const Values& values) {
-  if (const auto row = row_of(state.reading_facts, fact))
-    return corrected(state.readings.rows[*row], state.readings, values);
-  if (const auto row = row_of(state.schedule_facts, fact)) return corrected(state.schedule[*row], values);
-  if (const auto row = row_of(state.reference_facts, fact)) return corrected(state.references[*row], values);
+Result<NewValues> new_values(const CountingRows& rows, const Uuid& fact, const Values& values,
+                             ReadingSet& texts) {
+  if (const auto row = row_of(rows.reading_facts, fact)) return corrected(rows.readings[*row], texts, values);
+  if (const auto row = row_of(rows.strand_facts, fact)) return corrected(rows.schedule[*row], values);
+  if (const auto row = row_of(rows.reference_facts, fact)) return corrected(rows.references[*row], values);
   return Problem{{"fact", {}, 0, {}},
                  text_of(fact),
                  "a reading, schedule row or reference that counts now",
                  "`book history` shows the ids of a strand's facts and which count."};
 }
-
-}  // namespace
 
 Result<Done> correct_row(OpenBook& book, const std::string& fact, const Values& values,
                          const Ground& ground) {
@@ -147,7 +146,10 @@ Result<Done> correct_row(OpenBook& book, const std::string& fact, const Values& 
   if (!id) return id.problem();
   Result<BookState> state = current_state(*book.store);
   if (!state) return state.problem();
-  const Result<NewValues> row = new_values(*state, *id, values);
+  const CountingRows rows{state->schedule,        state->schedule_facts, state->references,
+                          state->reference_facts, state->readings.rows,  state->reading_facts};
+  ReadingSet texts;
+  const Result<NewValues> row = new_values(rows, *id, values, texts);
   if (!row) return row.problem();
   const Result<Uuid> done = correct_fact(*book.store, book.device, *id, *row, ground);
   if (!done) return done.problem();

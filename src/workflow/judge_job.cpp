@@ -14,6 +14,28 @@ bool needs_job_rule(const Schedule& schedule, const JobSettings& settings) {
   return false;
 }
 
+void note_tidied_names(JudgedJob& job) {
+  const Assessment& all = job.assessment;
+  constexpr std::size_t most_shown = 20;
+  for (std::size_t i = 0; i < all.tidied.size() && i < most_shown; ++i) {
+    const Reading& reading = all.readings.rows[all.tidied[i]];
+    const Place at = all.readings.place_of(reading);
+    job.notes.push_back(
+        {at.file, at.sheet,
+         fmt::format("row {}: \"{}{}{}\" was taken for a scheduled strand whose name differs in spelling",
+                     at.row, reading.link, reading.link.empty() ? "" : "/", reading.strand)});
+  }
+  if (all.tidied.size() > most_shown)
+    job.notes.push_back(
+        {"", "", fmt::format("{} more names were matched in the same way", all.tidied.size() - most_shown)});
+}
+
+}  // namespace
+
+OwnRules own_rules_of(const JobSettings& settings) {
+  return {settings.own_rule_files, settings.own_rule_texts};
+}
+
 Result<JudgeSettings> judge_settings(const KnownRules& known, const JobSettings& job,
                                      const Schedule& schedule) {
   JudgeSettings settings;
@@ -35,28 +57,6 @@ Result<JudgeSettings> judge_settings(const KnownRules& known, const JobSettings&
   settings.uncertainty = known.practice.uncertainty;
   settings.confirmed_repairs = job.confirmed_repairs;
   return settings;
-}
-
-void note_tidied_names(JudgedJob& job) {
-  const Assessment& all = job.assessment;
-  constexpr std::size_t most_shown = 20;
-  for (std::size_t i = 0; i < all.tidied.size() && i < most_shown; ++i) {
-    const Reading& reading = all.readings.rows[all.tidied[i]];
-    const Place at = all.readings.place_of(reading);
-    job.notes.push_back(
-        {at.file, at.sheet,
-         fmt::format("row {}: \"{}{}{}\" was taken for a scheduled strand whose name differs in spelling",
-                     at.row, reading.link, reading.link.empty() ? "" : "/", reading.strand)});
-  }
-  if (all.tidied.size() > most_shown)
-    job.notes.push_back(
-        {"", "", fmt::format("{} more names were matched in the same way", all.tidied.size() - most_shown)});
-}
-
-}  // namespace
-
-OwnRules own_rules_of(const JobSettings& settings) {
-  return {settings.own_rule_files, settings.own_rule_texts};
 }
 
 Result<JudgedWork> judge_job(BroughtIn brought, const JobSettings& settings) {

@@ -39,6 +39,10 @@ struct JudgedWork {
 /// The job's own rules, from files and texts.
 OwnRules own_rules_of(const JobSettings& settings);
 
+/// How this schedule is judged under the job's settings. Fails where a rule is needed and none is known.
+Result<JudgeSettings> judge_settings(const KnownRules& known, const JobSettings& job,
+                                     const Schedule& schedule);
+
 Result<JudgedWork> judge_job(BroughtIn brought, const JobSettings& settings);
 
 /// True where every test passes (conditionally or not) and no row or reading is left over.

@@ -5,7 +5,6 @@
 #include <cstdlib>
 #include <filesystem>
 
-#include "edge/book/book_state.hpp"
 #include "edge/book/device.hpp"
 #include "edge/book/sqlite_store.hpp"
 #include "edge/exchange/file_bytes.hpp"
@@ -13,26 +12,11 @@
 namespace strandbook {
 namespace {
 
-/// Every choice a file is read with, in one stable text: the same file read otherwise is another import.
-std::string understood_as(const ImportChoices& choices) {
-  return fmt::format("columns={};loss_sign={};dates={}", choices.columns, static_cast<int>(choices.loss_sign),
-                     static_cast<int>(choices.date_order));
-}
-
 Result<OpenBook> with_device(Result<std::unique_ptr<SqliteStore>> store) {
   if (!store) return store.problem();
   const Result<Device> device = load_or_create_device(device_file(), system_surroundings());
   if (!device) return device.problem();
   return OpenBook{std::move(*store), *device};
-}
-
-std::string words_for(const ImportedFile& file, const RowsToAdd& rows, const Imported& imported) {
-  const std::size_t readings = rows.readings == nullptr ? 0 : rows.readings->rows.size();
-  std::string words = fmt::format("{}: {}", file.name, imported.note);
-  if (imported.outcome == ImportOutcome::already_in_book) return words;
-  return words + fmt::format("{}{} strands, {} references, {} readings, {} rows not used",
-                             imported.note.empty() ? "" : " ", rows.strands.size(), rows.references.size(),
-                             readings, rows.unread.size());
 }
 
 /// One file: read, understood, and kept with its bytes.
@@ -53,32 +37,12 @@ Result<FileKept> keep_file(OpenBook& book, ImportPurpose purpose, const std::str
   return FileKept{words_for(file, rows, *imported), std::move(brought->unread), std::move(brought->notes)};
 }
 
-/// What the book settles, under what the person settles now.
-JobSettings settled(const BookState& state, const JobSettings& given) {
-  JobSettings settings = given;
-  if (settings.name.empty()) settings.name = state.name;
-  if (state.rule_choices.empty()) return settings;
-  const RuleChoice& choice = state.rule_choices.back().value;
-  if (settings.rule.empty()) {
-    settings.rule = choice.rule;
-    if (!choice.own_rule_text.empty()) settings.own_rule_texts.push_back(choice.own_rule_text);
-  }
-  if (!settings.guard) settings.guard = choice.guard;
-  if (!settings.fixed_limit) settings.fixed_limit = choice.fixed_limit;
-  if (settings.wavelengths.empty()) settings.wavelengths = choice.wavelengths;
-  if (!settings.directions) settings.directions = choice.directions;
-  if (!settings.method) settings.method = choice.method;
-  if (!settings.cords) settings.cords = choice.cords;
-  if (!settings.configuration) settings.configuration = choice.configuration;
-  return settings;
-}
-
 /// A choice that would be lost on the way into the book must be refused, not passed over.
 std::optional<Problem> what_a_book_cannot_settle(const JobSettings& settings) {
   const auto refused = [](const char* option, const char* advice) {
     return Problem{{option, {}, 0, {}}, "a choice that a book does not hold", "", advice};
   };
-  if (settings.own_rule_files.size() > 1)
+  if (settings.own_rule_files.size() + settings.own_rule_texts.size() > 1)
     return refused("--rule-file", "A book holds one rule of the job's own: put the numbers into one file.");
   if (!settings.uncertainty_file.empty()) return refused("--uncertainty", "Give it with assess and report.");
   if (settings.confirmed_repairs != 0) return refused("--confirm", "Give it with assess and report.");
@@ -87,6 +51,20 @@ std::optional<Problem> what_a_book_cannot_settle(const JobSettings& settings) {
 }
 
 }  // namespace
+
+std::string understood_as(const ImportChoices& choices) {
+  return fmt::format("columns={};loss_sign={};dates={}", choices.columns, static_cast<int>(choices.loss_sign),
+                     static_cast<int>(choices.date_order));
+}
+
+std::string words_for(const ImportedFile& file, const RowsToAdd& rows, const Imported& imported) {
+  const std::size_t readings = rows.readings == nullptr ? 0 : rows.readings->rows.size();
+  std::string words = fmt::format("{}: {}", file.name, imported.note);
+  if (imported.outcome == ImportOutcome::already_in_book) return words;
+  return words + fmt::format("{}{} strands, {} references, {} readings, {} rows not used",
+                             imported.note.empty() ? "" : " ", rows.strands.size(), rows.references.size(),
+                             readings, rows.unread.size());
+}
 
 std::string device_file() {
   if (const char* named = std::getenv("STRANDBOOK_DEVICE")) return named;
@@ -134,6 +112,7 @@ Result<Done> settle_rule(OpenBook& book, const JobSettings& settings, const Grou
                     settings.method,        settings.cords,
                     settings.configuration, ground.person,
                     ground.reason};
+  if (!settings.own_rule_texts.empty()) choice.own_rule_text = settings.own_rule_texts.front();
   if (!settings.own_rule_files.empty()) {
     Result<std::string> text = read_file_bytes(settings.own_rule_files.front());
     if (!text) return text.problem();
@@ -150,10 +129,29 @@ Result<Done> settle_rule(OpenBook& book, const JobSettings& settings, const Grou
   return Done{};
 }
 
+JobSettings settled(const std::vector<Held<RuleChoice>>& choices, const JobSettings& given) {
+  JobSettings settings = given;
+  if (choices.empty()) return settings;
+  const RuleChoice& choice = choices.back().value;
+  if (settings.rule.empty()) {
+    settings.rule = choice.rule;
+    if (!choice.own_rule_text.empty()) settings.own_rule_texts.push_back(choice.own_rule_text);
+  }
+  if (!settings.guard) settings.guard = choice.guard;
+  if (!settings.fixed_limit) settings.fixed_limit = choice.fixed_limit;
+  if (settings.wavelengths.empty()) settings.wavelengths = choice.wavelengths;
+  if (!settings.directions) settings.directions = choice.directions;
+  if (!settings.method) settings.method = choice.method;
+  if (!settings.cords) settings.cords = choice.cords;
+  if (!settings.configuration) settings.configuration = choice.configuration;
+  return settings;
+}
+
 Result<JudgedWork> judge_book(const OpenBook& book, const JobSettings& given) {
   Result<BookState> state = current_state(*book.store);
   if (!state) return state.problem();
-  const JobSettings settings = settled(*state, given);
+  JobSettings settings = settled(state->rule_choices, given);
+  if (settings.name.empty()) settings.name = state->name;
   BroughtIn brought;
   brought.input.schedule = std::move(state->schedule);
   brought.input.references = std::move(state->references);

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "edge/book/book_state.hpp"
 #include "edge/book/history.hpp"
 #include "edge/book/recording.hpp"
 #include "edge/book/verify.hpp"
@@ -25,6 +26,11 @@ std::string device_file();
 Result<OpenBook> create_book(const std::string& path, const std::string& job_name);
 Result<OpenBook> open_book(const std::string& path);
 
+/// Every choice a file is read with, in one stable text: the same file read otherwise is another import.
+std::string understood_as(const ImportChoices& choices);
+/// A line for the person on what an import came to.
+std::string words_for(const ImportedFile& file, const RowsToAdd& rows, const Imported& imported);
+
 /// What became of one file: a line for the person, and the rows that could not be used.
 struct FileKept {
   std::string words;
@@ -39,8 +45,26 @@ Result<std::vector<FileKept>> add_files(OpenBook& book, const JobFiles& files, c
 /// Records how the job is judged from now on; the own rule's whole text goes into the book.
 Result<Done> settle_rule(OpenBook& book, const JobSettings& settings, const Ground& ground);
 
+/// What the last rule choice settles, under what the person settles now.
+JobSettings settled(const std::vector<Held<RuleChoice>>& choices, const JobSettings& given);
+
 /// Judges the book's current state. What `given` settles goes before what the book's rule choice settles.
 Result<JudgedWork> judge_book(const OpenBook& book, const JobSettings& given);
+
+/// Rows that count now, each list beside the facts they stand in.
+struct CountingRows {
+  const Schedule& schedule;
+  const std::vector<Uuid>& strand_facts;
+  const std::vector<Reference>& references;
+  const std::vector<Uuid>& reference_facts;
+  const std::vector<Reading>& readings;
+  const std::vector<Uuid>& reading_facts;
+};
+/// The row of this fact with new values, field to text. `texts` keeps what a reading's new texts view into.
+Result<NewValues> new_values(const CountingRows& rows, const Uuid& fact,
+                             const std::map<std::string, std::string>& values, ReadingSet& texts);
+/// The id that a person or a screen gave.
+Result<Uuid> fact_named(const std::string& text);
 
 /// New values for a row: field to text, such as loss_db to 0.52. The old row stays in the history.
 Result<Done> correct_row(OpenBook& book, const std::string& fact,

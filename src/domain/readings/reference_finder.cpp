@@ -50,12 +50,12 @@ bool earlier(const Reference& a, const Reference& b) {
   return a.time->seconds < b.time->seconds;
 }
 
+}  // namespace
+
 bool same_chain(const Reference& a, const Reference& b) {
   return std::abs(a.wavelength.value - b.wavelength.value) < same_wavelength_nm && agree(a.id, b.id) &&
          agree(a.source, b.source) && agree(a.meter, b.meter) && agree(a.cords, b.cords);
 }
-
-}  // namespace
 
 ReferenceFinder::ReferenceFinder(const std::vector<Reference>& references, ReferencePractice practice)
     : references_(references), practice_(practice) {

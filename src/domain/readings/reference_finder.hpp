@@ -35,6 +35,10 @@ struct ReferenceMatch {
   std::optional<Decibels> change;  ///< closing − opening of that reference, where a check was made
 };
 
+/// Of the same wavelength and, as far as both say, of the same name, source, meter and cords: an opening and
+/// its checks, or an opening and the one that takes its place.
+bool same_chain(const Reference& a, const Reference& b);
+
 /// Finds the latest reference at or before a reading with the same wavelength, source, cords and meter
 /// setting, of the name the reading gives if it gives one.
 class ReferenceFinder {

@@ -78,8 +78,9 @@ struct Assessment {
   ReadingSet readings;
   std::vector<const RuleSet*> rules;  ///< the rule sets that gave limits
   std::vector<Limit> limits;
-  std::vector<Problem> limit_problems;  ///< why a limit could not be worked out
-  std::vector<JudgedTest> tests;        ///< in schedule order, then wavelength, then direction
+  std::vector<Problem> limit_problems;   ///< why a limit could not be worked out
+  std::vector<JudgedTest> tests;         ///< in schedule order, then wavelength, then direction
+  std::vector<std::uint32_t> strand_of;  ///< per reading: index into schedule, or no_strand
   std::vector<UnmatchedReading> unmatched;
   std::vector<std::uint32_t>
       tidied;  ///< readings whose names differed in case or blanks, or in a confirmed way

@@ -30,7 +30,7 @@ void work(Share& share, const ByStrand& groups) {
 }
 
 std::vector<Share> shares_of(const JudgeContext& context) {
-  const auto strands = static_cast<std::uint32_t>(context.input.schedule.size());
+  const auto strands = static_cast<std::uint32_t>(context.schedule.size());
   // Below a few thousand strands a second thread costs more than it saves.
   const unsigned workers = strands < 4096 ? 1 : std::max(1U, context.settings.workers);
   std::vector<Share> shares;
@@ -107,7 +107,9 @@ Result<Assessment> judge(JobInput input, const Rulebook& rulebook, const JudgeSe
   assessment.guard = settings.guard;
   assessment.unmatched = std::move(matched.unmatched);
   assessment.tidied = std::move(matched.tidied);
-  const JudgeContext context{input, rulebook, settings, finder};
+  assessment.strand_of = std::move(matched.strand_of);
+  const JudgeContext context{input.schedule, input.references, input.readings.rows,
+                             rulebook,       settings,         finder};
   const Result<Done> done = judge_strands(context, groups, assessment);
   if (!done) return done.problem();
   std::sort(assessment.unmatched.begin(), assessment.unmatched.end(),

@@ -64,7 +64,7 @@ Nanometres wavelength_of(const Reading& reading, const StrandPlan& plan, const S
 
 Result<Done> StrandJudge::judge(std::uint32_t strand, std::span<const std::uint32_t> readings) {
   strand_index_ = strand;
-  strand_ = &context_.input.schedule[strand];
+  strand_ = &context_.schedule[strand];
   const Result<StrandPlan> plan = plan_of(*strand_, context_.rulebook, context_.settings.plan);
   if (!plan) return plan.problem();
   plan_slots(*plan, readings);
@@ -77,7 +77,7 @@ void StrandJudge::leave(std::uint32_t reading, const char* why) {
 }
 
 void StrandJudge::place(const StrandPlan& plan, std::uint32_t index) {
-  const Reading& reading = context_.input.readings.rows[index];
+  const Reading& reading = context_.readings[index];
   const Nanometres wavelength = wavelength_of(reading, plan, *strand_);
   const bool planned =
       plan.as_observed || std::any_of(plan.wavelengths.begin(), plan.wavelengths.end(),
@@ -133,15 +133,15 @@ void StrandJudge::plan_slots(const StrandPlan& plan, std::span<const std::uint32
 
 std::optional<ReferenceMethod> StrandJudge::method_for(const StrandPlan& plan,
                                                        std::uint32_t reference) const {
-  if (reference != no_reference_row && context_.input.references[reference].method)
-    return context_.input.references[reference].method;
+  if (reference != no_reference_row && context_.references[reference].method)
+    return context_.references[reference].method;
   if (strand_->method) return strand_->method;
   if (context_.settings.plan.method) return context_.settings.plan.method;
   return plan.rule != nullptr ? plan.rule->reference_method_when_unstated : std::nullopt;
 }
 
 StrandJudge::Candidate StrandJudge::evaluate(std::uint32_t index, const StrandPlan& plan) const {
-  const Reading& reading = context_.input.readings.rows[index];
+  const Reading& reading = context_.readings[index];
   Candidate candidate{index, Reason::none, {}, false, {}, {}};
   if (reading.kind == ReadingKind::power || !reading.reference.empty())
     candidate.match = context_.finder.find(reading);
@@ -157,7 +157,7 @@ StrandJudge::Candidate StrandJudge::evaluate(std::uint32_t index, const StrandPl
     case ReadingKind::power:
       candidate.reason = reason_of(candidate.match.fault);
       if (candidate.match.reference == no_reference_row) return candidate;
-      candidate.loss = context_.input.references[candidate.match.reference].power - reading.power();
+      candidate.loss = context_.references[candidate.match.reference].power - reading.power();
       candidate.has_loss = true;
       break;
   }
@@ -171,7 +171,7 @@ StrandJudge::Candidate StrandJudge::evaluate(std::uint32_t index, const StrandPl
 
 JudgedTest StrandJudge::judged_slot(const StrandPlan& plan, std::size_t index) {
   const Slot& slot = slots_[index];
-  const std::vector<Reading>& rows = context_.input.readings.rows;
+  const std::vector<Reading>& rows = context_.readings;
   JudgedTest test;
   test.strand = strand_index_;
   test.wavelength = slot.wavelength;
@@ -226,7 +226,7 @@ void StrandJudge::settle(JudgedTest& test, const Candidate& counts) {
 }
 
 StandardUncertainty StrandJudge::uncertainty_of(const Candidate& counts, Nanometres wavelength) {
-  const Reading& reading = context_.input.readings.rows[counts.reading];
+  const Reading& reading = context_.readings[counts.reading];
   if (!std::isnan(reading.standard_uncertainty_db)) return {{reading.standard_uncertainty_db}, {0}};
   // Where nothing tells the fibre's mode, the wider budget (multimode) is taken.
   const FibreMode mode = mode_of(*strand_, wavelength).value_or(FibreMode::multimode);

@@ -12,7 +12,9 @@ namespace strandbook {
 
 /// What every worker reads and none changes.
 struct JudgeContext {
-  const JobInput& input;
+  const Schedule& schedule;
+  const std::vector<Reference>& references;
+  const std::vector<Reading>& readings;
   const Rulebook& rulebook;
   const JudgeSettings& settings;
   const ReferenceFinder& finder;

@@ -74,7 +74,7 @@ TEST(BookFaults, AKilledProgramLosesNothingItAcknowledged) {
   std::size_t next = 1;
   for (int round = 0; round < 50; ++round) {
     const std::size_t told = last_told_before_kill(path, next, std::chrono::microseconds(random() % 12000));
-    const auto store = open_book(path);
+    const auto store = reopened(path);
     ASSERT_NE(store, nullptr);
     const std::size_t kept = store->counts()->facts;
     // One more may have been committed and not yet told.
@@ -103,7 +103,7 @@ TEST(BookFaults, AKilledBatchLeavesNothing) {
     return 0;
   });
   EXPECT_EQ(status_of(child), 128 + SIGKILL);
-  const auto store = open_book(path);
+  const auto store = reopened(path);
   EXPECT_EQ(store->counts()->facts, 0U);
   EXPECT_TRUE(verify(*store).holds());
 }
@@ -126,7 +126,7 @@ TEST(BookFaults, TwoProgramsAtOnceBothSucceed) {
   EXPECT_EQ(status_of(one), 0);
   EXPECT_EQ(status_of(two), 0);
   EXPECT_EQ(status_of(same), 0);
-  const auto store = open_book(path);
+  const auto store = reopened(path);
   EXPECT_EQ(store->counts()->facts, 450U);
   const Verification verification = verify(*store);
   EXPECT_TRUE(verification.holds()) << describe(*verification.bad);
@@ -168,7 +168,7 @@ TEST(BookFaults, AFullDiskIsAProblemAndNothingIsHalfWritten) {
   const std::string path = folder.file("job.book");
   ASSERT_HOLDS(append_note(*new_book(path), test_device(), 0));
   EXPECT_EQ(status_of(in_child([&path] { return append_until_full(path); })), 0);
-  const auto store = open_book(path);
+  const auto store = reopened(path);
   ASSERT_NE(store, nullptr);
   EXPECT_EQ(store->counts()->facts, 2U);
   EXPECT_TRUE(verify(*store).holds());
@@ -222,13 +222,13 @@ TEST(BookFaults, AFlippedByteInAFactIsNamed) {
   ASSERT_HOLDS(
       append(*new_book(path), test_device(),
              std::vector<FactDraft>{note_draft("before"), note_draft("needle"), note_draft("after")}));
-  const Uuid hurt = (*facts_of(*open_book(path), {}))[1].id;
+  const Uuid hurt = (*facts_of(*reopened(path), {}))[1].id;
   std::string bytes = bytes_of(path);
   const std::size_t at = bytes.find("needle");
   ASSERT_NE(at, std::string::npos);
   bytes[at] = 'N';
   std::ofstream(path, std::ios::binary) << bytes;
-  const Verification verification = verify(*open_book(path));
+  const Verification verification = verify(*reopened(path));
   ASSERT_FALSE(verification.holds());
   EXPECT_EQ(verification.bad_fact, hurt);
   EXPECT_EQ(verification.facts, 1U);
@@ -243,7 +243,7 @@ TEST(BookFaults, AFlippedByteInAKeptFileIsNamed) {
   std::string bytes = bytes_of(path);
   bytes[bytes.find("haystack")] = 'H';
   std::ofstream(path, std::ios::binary) << bytes;
-  const Verification verification = verify(*open_book(path));
+  const Verification verification = verify(*reopened(path));
   ASSERT_FALSE(verification.holds());
   EXPECT_NE(verification.bad->found.find(text_of(sha256("haystack"))), std::string::npos);
 }
@@ -275,9 +275,9 @@ TEST(BookFaults, EveryKindOfTamperingIsNamed) {
     const FactDraft named{FactKind::note, R"({"link":"L","strand":"1","text":"x"})", {"L", "1"}, {}};
     ASSERT_HOLDS(append(*new_book(path), test_device(),
                         std::vector<FactDraft>{named, note_draft("two"), note_draft("three")}));
-    ASSERT_TRUE(verify(*open_book(path)).holds());
+    ASSERT_TRUE(verify(*reopened(path)).holds());
     tamper(path, sql);
-    const Verification verification = verify(*open_book(path));
+    const Verification verification = verify(*reopened(path));
     ASSERT_FALSE(verification.holds()) << sql;
     EXPECT_NE(verification.bad->found.find(why), std::string::npos)
         << sql << ": " << describe(*verification.bad);
@@ -314,7 +314,7 @@ TEST(BookFaults, AByteHurtAnywhereIsNoticedOrHarmless) {
   const std::string path = folder.file("job.book");
   ASSERT_HOLDS(append(*new_book(path), test_device(), std::vector<FactDraft>(600, note_draft("a note"))));
   const std::string whole = bytes_of(path);
-  const std::vector<std::string> before = bodies_of(*open_book(path));
+  const std::vector<std::string> before = bodies_of(*reopened(path));
   std::mt19937 random(7);
   std::array<int, 3> seen{};
   for (int round = 0; round < 200; ++round) {

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "domain/plan/schedule.hpp"
+#include "domain/readings/cord_check.hpp"
 #include "domain/readings/reading.hpp"
 #include "edge/book/record.hpp"
 #include "edge/book/store.hpp"
@@ -36,6 +37,9 @@ struct BookState {
   std::vector<Held<ImportRecord>> imports;
   std::vector<Held<RuleChoice>> rule_choices;  ///< the last one counts
   std::vector<Held<Remark>> remarks;
+  std::vector<Held<CordCheck>> cord_checks;
+  std::map<std::string, Uuid>
+      entries;  ///< what screens recorded, by its name there; also what no longer counts
   /// A strand listed again in the same import (the first row counts), or by a later one with other values
   /// (the later counts).
   std::vector<Problem> repeated;

@@ -347,7 +347,7 @@ TEST_F(Book, TextsOutliveTheStore) {
   const BookState now = state();
   store_.reset();
   EXPECT_EQ(now.readings.rows[0].link, "a link with a long name");
-  store_ = open_book(folder_.file("job.book"));
+  store_ = reopened(folder_.file("job.book"));
 }
 
 }  // namespace

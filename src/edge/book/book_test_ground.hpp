@@ -62,7 +62,7 @@ inline std::unique_ptr<SqliteStore> new_book(const std::string& path) {
   return store ? std::move(*store) : nullptr;
 }
 
-inline std::unique_ptr<SqliteStore> open_book(const std::string& path) {
+inline std::unique_ptr<SqliteStore> reopened(const std::string& path) {
   Result<std::unique_ptr<SqliteStore>> store = SqliteStore::open(path, {system_surroundings()});
   if (!store) ADD_FAILURE() << describe(store.problem());
   return store ? std::move(*store) : nullptr;

@@ -5,6 +5,7 @@
 
 #include "domain/plan/schedule.hpp"
 #include "domain/problem/problem.hpp"
+#include "domain/readings/cord_check.hpp"
 #include "domain/readings/reading.hpp"
 #include "edge/book/fact.hpp"
 #include "edge/book/fact_fields.hpp"
@@ -18,13 +19,16 @@ namespace strandbook {
 using RowOrigin = std::optional<Uuid>;
 
 FactDraft to_fact(const ScheduledStrand& strand, const RowOrigin& origin);
-FactDraft to_fact(const Reference& reference, const RowOrigin& origin);
-FactDraft to_fact(const Reading& reading, const SourceFile& source, const RowOrigin& origin);
+/// `entry`: the name that a screen gave what a person typed; empty where there is none.
+FactDraft to_fact(const Reference& reference, const RowOrigin& origin, std::string_view entry = {});
+FactDraft to_fact(const Reading& reading, const SourceFile& source, const RowOrigin& origin,
+                  std::string_view entry = {});
 FactDraft to_unread_fact(const Problem& problem, const RowOrigin& origin);
 FactDraft to_fact(const JobRecord& job);
 FactDraft to_fact(const ImportRecord& import);
 FactDraft to_fact(const RuleChoice& choice);
 FactDraft to_fact(const Remark& remark);
+FactDraft to_fact(const CordCheck& check, std::string_view entry);
 /// `subject`: the strand that the replacing body names, if any.
 FactDraft to_fact(const Correction& correction, const Subject& subject);
 
@@ -38,6 +42,7 @@ Result<JobRecord> job_from(const FactFields& fields);
 Result<ImportRecord> import_from(const FactFields& fields);
 Result<RuleChoice> rule_choice_from(const FactFields& fields);
 Result<Remark> remark_from(FactKind kind, const FactFields& fields);
+Result<CordCheck> cord_check_from(const FactFields& fields);
 Result<Correction> correction_from(const FactFields& fields);
 
 RowOrigin origin_of(const FactFields& fields);

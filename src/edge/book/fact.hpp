@@ -23,9 +23,10 @@ enum class FactKind : std::uint8_t {
   correction,       ///< replaces or withdraws an earlier fact
   acknowledgement,  ///< a person saw something and goes on
   sign_off,         ///< a person answers for something
+  cord_check,       ///< the test cords were tried before work
 };
 
-inline constexpr std::size_t fact_kinds = 11;
+inline constexpr std::size_t fact_kinds = 12;
 
 std::string_view text_of(
     FactKind kind);  // "job", "import", ..., "rule choice", "unread row", ..., "sign-off"

@@ -61,6 +61,15 @@ std::string reference_text(const FactFields& fields) {
   return line;
 }
 
+std::string cord_check_text(const FactFields& fields) {
+  std::string line{fields.text("cords")};
+  add_number(line, fields, "wavelength_nm", "{} nm");
+  add_number(line, fields, "forward_db", "{} dB");
+  add_number(line, fields, "reversed_db", "turned round {} dB");
+  add_number(line, fields, "allowed_db", "allowed {} dB");
+  return line;
+}
+
 std::string correction_text(const FactFields& fields) {
   if (fields.has("body")) return "new values";
   return "withdrawn";
@@ -88,6 +97,8 @@ std::string content_text(FactKind kind, const FactFields& fields) {
       return std::string(fields.text("text"));
     case FactKind::correction:
       return correction_text(fields);
+    case FactKind::cord_check:
+      return cord_check_text(fields);
   }
   return {};
 }

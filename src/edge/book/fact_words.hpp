@@ -6,6 +6,7 @@
 #include <utility>
 #include <vector>
 
+#include "domain/link/instant.hpp"
 #include "domain/link/link.hpp"
 #include "edge/book/canonical_json.hpp"
 #include "edge/book/fact_fields.hpp"
@@ -39,6 +40,9 @@ Result<T> checked(T value, const FactFields& fields) {
   return value;
 }
 
+/// Members "time" and "time_has": which parts were written, d for the date, t for the time of day, z for the
+/// offset.
+void append_time(CanonicalObject& object, const Instant& at);
 /// Member "wavelengths_nm"; left out where empty.
 void append_wavelengths(CanonicalObject& object, const std::vector<Nanometres>& wavelengths);
 std::vector<Nanometres> wavelengths_from(const FactFields& fields);

@@ -4,11 +4,13 @@ namespace strandbook {
 
 std::optional<FactDraft> RowDrafts::next(const RowOrigin& origin) {
   if (strand_ < rows_.strands.size()) return to_fact(rows_.strands[strand_++], origin);
-  if (reference_ < rows_.references.size()) return to_fact(rows_.references[reference_++], origin);
+  if (reference_ < rows_.references.size())
+    return to_fact(rows_.references[reference_++], origin, rows_.entry);
   if (rows_.readings != nullptr && reading_ < rows_.readings->rows.size()) {
     const Reading& reading = rows_.readings->rows[reading_++];
     const std::vector<SourceFile>& files = rows_.readings->files;
-    return to_fact(reading, reading.file < files.size() ? files[reading.file] : SourceFile{}, origin);
+    return to_fact(reading, reading.file < files.size() ? files[reading.file] : SourceFile{}, origin,
+                   rows_.entry);
   }
   if (unread_ < rows_.unread.size()) return to_unread_fact(rows_.unread[unread_++], origin);
   return std::nullopt;

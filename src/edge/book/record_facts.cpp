@@ -145,6 +145,27 @@ Result<Remark> remark_from(FactKind kind, const FactFields& fields) {
                  fields);
 }
 
+FactDraft to_fact(const CordCheck& check, std::string_view entry) {
+  CanonicalObject body;
+  body.number("allowed_db", check.allowed.value).text_if("cords", check.cords).text_if("entry", entry);
+  body.number("forward_db", check.forward.value).text_if("person", check.person);
+  body.number("reversed_db", check.reversed.value);
+  append_time(body, check.time);
+  body.number("wavelength_nm", check.wavelength.value);
+  return {FactKind::cord_check, std::move(body).finish(), {}, {}};
+}
+
+Result<CordCheck> cord_check_from(const FactFields& fields) {
+  return checked(CordCheck{std::string(fields.text("cords")),
+                           {fields.needed_number("wavelength_nm")},
+                           {fields.needed_number("forward_db")},
+                           {fields.needed_number("reversed_db")},
+                           {fields.needed_number("allowed_db")},
+                           std::string(fields.text("person")),
+                           fields.instant().value_or(Instant{})},
+                 fields);
+}
+
 FactDraft to_fact(const Correction& correction, const Subject& subject) {
   CanonicalObject body;
   if (!correction.withdraws()) body.raw("body", correction.body);
@@ -178,6 +199,7 @@ Subject subject_of(FactKind kind, const FactFields& fields) {
     case FactKind::rule_choice:
     case FactKind::unread_row:
     case FactKind::correction:
+    case FactKind::cord_check:
       return {};
   }
   return {};
@@ -208,6 +230,8 @@ Result<Done> check_body(FactKind kind, const FactFields& fields) {
       return readable(remark_from(kind, fields));
     case FactKind::correction:
       return readable(correction_from(fields));
+    case FactKind::cord_check:
+      return readable(cord_check_from(fields));
   }
   return Done{};
 }

@@ -126,4 +126,9 @@ Result<Uuid> add_remark(Store& store, const Device& device, const Remark& remark
   return add_one(store, device, to_fact(remark));
 }
 
+Result<Uuid> add_cord_check(Store& store, const Device& device, const CordCheck& check,
+                            std::string_view entry) {
+  return add_one(store, device, to_fact(check, entry));
+}
+
 }  // namespace strandbook

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "domain/plan/schedule.hpp"
+#include "domain/readings/cord_check.hpp"
 #include "domain/readings/reading.hpp"
 #include "edge/book/record.hpp"
 #include "edge/book/store.hpp"
@@ -29,6 +30,7 @@ struct RowsToAdd {
   std::span<const Reference> references = {};
   const ReadingSet* readings = nullptr;
   std::span<const Problem> unread = {};
+  std::string_view entry = {};  ///< name a screen gave the one row it sends
 };
 
 enum class ImportOutcome {
@@ -52,6 +54,8 @@ Result<Appended> add_rows(Store& store, const Device& device, const RowsToAdd& r
 Result<Uuid> set_job(Store& store, const Device& device, const JobRecord& job);
 Result<Uuid> choose_rule(Store& store, const Device& device, const RuleChoice& choice);
 Result<Uuid> add_remark(Store& store, const Device& device, const Remark& remark);
+Result<Uuid> add_cord_check(Store& store, const Device& device, const CordCheck& check,
+                            std::string_view entry);
 
 /// Who corrects, and why. Both are needed.
 struct Ground {

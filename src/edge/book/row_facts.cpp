@@ -15,19 +15,6 @@ std::string_view file_if_typed(std::string_view file, const RowOrigin& origin) {
   return origin ? std::string_view{} : file;
 }
 
-/// Which parts of a moment were written: d for the date, t for the time of day, z for the offset.
-std::string parts_of(const Instant& at) {
-  std::string parts;
-  if (at.dated) parts += 'd';
-  if (at.timed) parts += 't';
-  if (at.zoned) parts += 'z';
-  return parts;
-}
-
-void append_time(CanonicalObject& object, const Instant& at) {
-  object.integer("time", at.seconds).text("time_has", parts_of(at));
-}
-
 Place place_from(const FactFields& fields) {
   const SourceFile source = source_from(fields);
   return {source.file, source.sheet, static_cast<std::size_t>(fields.integer("row").value_or(0)),
@@ -68,6 +55,14 @@ std::optional<ReferenceKind> parse_reference_kind(std::string_view text) {
 }
 
 }  // namespace
+
+void append_time(CanonicalObject& object, const Instant& at) {
+  std::string parts;
+  if (at.dated) parts += 'd';
+  if (at.timed) parts += 't';
+  if (at.zoned) parts += 'z';
+  object.integer("time", at.seconds).text("time_has", parts);
+}
 
 FactDraft to_fact(const ScheduledStrand& strand, const RowOrigin& origin) {
   CanonicalObject body;
@@ -120,9 +115,10 @@ Result<ScheduledStrand> strand_from(const FactFields& fields) {
   return checked(std::move(strand), fields);
 }
 
-FactDraft to_fact(const Reference& reference, const RowOrigin& origin) {
+FactDraft to_fact(const Reference& reference, const RowOrigin& origin, std::string_view entry) {
   CanonicalObject body;
   body.text_if("column", reference.at.column).text_if("cords", reference.cords);
+  body.text_if("entry", entry);
   body.text_if("file", file_if_typed(reference.at.file, origin)).text_if("id", reference.id);
   body.text_if("import", origin_text(origin)).text("kind", text_of(reference.kind));
   body.text_if("meter", reference.meter);
@@ -153,10 +149,12 @@ Result<Reference> reference_from(const FactFields& fields) {
   return checked(std::move(reference), fields);
 }
 
-FactDraft to_fact(const Reading& reading, const SourceFile& source, const RowOrigin& origin) {
+FactDraft to_fact(const Reading& reading, const SourceFile& source, const RowOrigin& origin,
+                  std::string_view entry) {
   CanonicalObject body;
   body.integer_if("column", reading.column).text_if("cords", reading.cords);
-  body.text_if("direction", word_of(reading.direction)).text_if("file", file_if_typed(source.file, origin));
+  body.text_if("direction", word_of(reading.direction)).text_if("entry", entry);
+  body.text_if("file", file_if_typed(source.file, origin));
   body.text_if("import", origin_text(origin)).text("kind", text_of(reading.kind));
   if (!std::isnan(reading.length_m)) body.number("length_m", reading.length_m);
   body.text_if("link", reading.link).text_if("meter", reading.meter);

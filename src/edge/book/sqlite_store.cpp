@@ -217,6 +217,10 @@ Result<StoreCounts> SqliteStore::counts() const {
   return counts;
 }
 
+Result<std::int64_t> SqliteStore::outside_version() const {
+  return connection_.integer("PRAGMA data_version");
+}
+
 Result<Done> SqliteStore::check_container() const {
   // The quick form does not compare the indexes with the rows, and facts are found through indexes.
   Result<SqliteStatement> statement = connection_.prepare("PRAGMA integrity_check(1)");

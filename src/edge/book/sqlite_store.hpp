@@ -29,6 +29,7 @@ class SqliteStore : public Store {
   Result<Done> read_files(const FileVisitor& visit) const override;
   Result<StoreCounts> counts() const override;
   Result<Done> check_container() const override;
+  Result<std::int64_t> outside_version() const override;
   std::string place() const override { return connection_.path(); }
 
  private:

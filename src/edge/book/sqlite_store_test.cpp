@@ -178,7 +178,7 @@ TEST(SqliteStore, FactsAndFilesCannotBeChangedOrDeletedFromOutside) {
   ASSERT_HOLDS(new_book(path)->append(test_device(), batch_of(named, {{sha256("x"), "x"}})));
   for (const char* sql : forbidden)
     EXPECT_NE(outside(path, sql).find(" are never "), std::string::npos) << sql;
-  EXPECT_TRUE(verify(*open_book(path)).holds());
+  EXPECT_TRUE(verify(*reopened(path)).holds());
 }
 
 TEST(SqliteStore, CreateRefusesANameThatIsTaken) {
@@ -188,7 +188,7 @@ TEST(SqliteStore, CreateRefusesANameThatIsTaken) {
   const auto again = SqliteStore::create(path, {system_surroundings()});
   ASSERT_FALSE(again);
   EXPECT_NE(describe(again.problem()).find("another name"), std::string::npos);
-  EXPECT_EQ(open_book(path)->counts()->facts, 1U);
+  EXPECT_EQ(reopened(path)->counts()->facts, 1U);
 }
 
 TEST(SqliteStore, CreateLeavesNothingButTheBook) {
@@ -278,7 +278,7 @@ TEST(SqliteStore, ReadsSeeOneMomentOfTheBook) {
   const std::string path = folder.file("job.book");
   const auto store = new_book(path);
   ASSERT_HOLDS(append(*store, test_device(), notes(1)));
-  const auto other = open_book(path);
+  const auto other = reopened(path);
   std::size_t seen = 0;
   const auto write_in_between = [&](const Fact&) -> Result<Done> {
     const Result<Appended> appended = append(*other, test_device(2), notes(5));

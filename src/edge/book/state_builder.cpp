@@ -21,6 +21,7 @@ std::string key_of(const ScheduledStrand& strand) {
 
 Result<Done> StateBuilder::take(const Fact& fact) {
   if (fact.kind == FactKind::correction) return corrections_.add(fact);
+  if (const Result<Done> noted = note_entry(fact); !noted) return noted.problem();
   const Fate fate = corrections_.fate_of(fact.id);
   if (fate.withdrawn) {
     ++state_.withdrawn;
@@ -37,6 +38,22 @@ Result<Done> StateBuilder::take(const Fact& fact) {
   }
   if (corrected) ++state_.corrected;
   return take_body(fact, *fields);
+}
+
+// An entry that was corrected or withdrawn was still made: sent again it must not count anew.
+Result<Done> StateBuilder::note_entry(const Fact& fact) {
+  if (fact.body.find("\"entry\":\"") == std::string::npos) return Done{};
+  const Result<FactFields> fields = FactFields::parse(fact.body, fact.id);
+  if (!fields) return fields.problem();
+  if (fields->has("entry")) state_.entries.emplace(fields->text("entry"), fact.id);
+  return Done{};
+}
+
+Result<Done> StateBuilder::take_cord_check(const Fact& fact, const FactFields& fields) {
+  Result<CordCheck> check = cord_check_from(fields);
+  if (!check) return check.problem();
+  state_.cord_checks.push_back({fact.id, fact.time_ms, std::move(*check)});
+  return Done{};
 }
 
 Result<Done> StateBuilder::take_body(const Fact& fact, const FactFields& fields) {
@@ -59,6 +76,8 @@ Result<Done> StateBuilder::take_body(const Fact& fact, const FactFields& fields)
     case FactKind::acknowledgement:
     case FactKind::sign_off:
       return take_remark(fact, fields);
+    case FactKind::cord_check:
+      return take_cord_check(fact, fields);
     case FactKind::correction:
       return Done{};
   }

@@ -33,6 +33,8 @@ class StateBuilder {
   Result<Done> take_unread(const Fact& fact, const FactFields& fields);
   Result<Done> take_rule_choice(const Fact& fact, const FactFields& fields);
   Result<Done> take_remark(const Fact& fact, const FactFields& fields);
+  Result<Done> take_cord_check(const Fact& fact, const FactFields& fields);
+  Result<Done> note_entry(const Fact& fact);
   bool comes_with_withdrawn(const RowOrigin& origin) const;
   Result<Done> set_file_name(Place& at, const FactFields& fields) const;
   Result<std::string_view> import_name(const FactFields& fields) const;

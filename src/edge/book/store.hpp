@@ -83,6 +83,8 @@ class Store {
   virtual Result<StoreCounts> counts() const = 0;
   /// The container's own check of itself, apart from what the facts say.
   virtual Result<Done> check_container() const = 0;
+  /// A number that is another one after some other connection wrote into the book.
+  virtual Result<std::int64_t> outside_version() const = 0;
   /// Where the book is, for messages.
   virtual std::string place() const = 0;
 };

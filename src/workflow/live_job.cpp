@@ -1,0 +1,343 @@
+#include "workflow/live_job.hpp"
+
+#include <algorithm>
+
+#include "domain/diagnosis/find.hpp"
+
+namespace strandbook {
+namespace {
+
+template <class T>
+void erase_at(std::vector<T>& list, std::size_t at) {
+  list.erase(list.begin() + static_cast<std::ptrdiff_t>(at));
+}
+
+std::optional<std::uint32_t> row_of(const std::vector<Uuid>& facts, const Uuid& fact) {
+  const auto at = std::find(facts.begin(), facts.end(), fact);
+  if (at == facts.end()) return std::nullopt;
+  return static_cast<std::uint32_t>(at - facts.begin());
+}
+
+}  // namespace
+
+struct LiveJob::Inside {
+  OpenBook book;    ///< writes; only under `writing`
+  OpenBook reader;  ///< looks into the book while others write; only under `reading`
+  std::mutex writing;
+  mutable std::mutex reading;
+
+  mutable std::shared_mutex held;  ///< guards all that follows
+  std::uint64_t revision = 0;
+  BookState state;  ///< schedule, references and readings are in `judgement` where there is one
+  std::shared_ptr<const Rulebook> rulebook;
+  std::unique_ptr<LiveJudgement> judgement;
+  std::optional<Problem> problem;
+  std::int64_t outside_version = 0;
+
+  mutable std::mutex finding;
+  mutable Findings findings;
+  mutable std::uint64_t findings_revision = 0;
+
+  JobView view() const;
+  void judge();
+  Result<Done> load();
+  std::optional<Recorded> recorded_before(const std::string& entry) const;
+};
+
+JobView LiveJob::Inside::view() const {
+  return {revision,
+          state.name,
+          judgement.get(),
+          problem,
+          judgement ? judgement->all().schedule : state.schedule,
+          judgement ? judgement->all().references : state.references,
+          state.schedule_facts,
+          state.reference_facts,
+          state.reading_facts,
+          state.unread,
+          state.imports,
+          state.rule_choices,
+          state.remarks,
+          state.cord_checks,
+          rulebook.get()};
+}
+
+/// Judges the rows by the last rule choice. What stands in the way becomes `problem`; the rows stay.
+void LiveJob::Inside::judge() {
+  if (judgement) {
+    JobInput rows = std::move(*judgement).take_input();
+    judgement.reset();
+    state.schedule = std::move(rows.schedule);
+    state.references = std::move(rows.references);
+    state.readings = std::move(rows.readings);
+  }
+  problem.reset();
+  const JobSettings settings = settled(state.rule_choices, {});
+  Result<KnownRules> known = know_rules(own_rules_of(settings), {});
+  if (!known) {
+    problem = known.problem();
+    return;
+  }
+  rulebook = known->rulebook;
+  Result<JudgeSettings> how = judge_settings(*known, settings, state.schedule);
+  if (!how) {
+    problem = how.problem();
+    return;
+  }
+  JobInput rows{std::move(state.schedule), std::move(state.references), std::move(state.readings)};
+  Result<std::unique_ptr<LiveJudgement>> judged =
+      LiveJudgement::begin(std::move(rows), *rulebook, std::move(*how));
+  if (judged) {
+    judgement = std::move(*judged);
+  } else {
+    problem = judged.problem();
+  }
+}
+
+/// Reads the book anew and puts what it says in place of what was held.
+Result<Done> LiveJob::Inside::load() {
+  const Result<std::int64_t> version = book.store->outside_version();
+  if (!version) return version.problem();
+  Inside fresh;
+  {
+    const std::lock_guard lock(reading);
+    Result<BookState> read = current_state(*reader.store);
+    if (!read) return read.problem();
+    fresh.state = std::move(*read);
+  }
+  fresh.judge();
+  const std::unique_lock lock(held);
+  state = std::move(fresh.state);
+  rulebook = std::move(fresh.rulebook);
+  judgement = std::move(fresh.judgement);
+  problem = std::move(fresh.problem);
+  outside_version = *version;
+  ++revision;
+  return Done{};
+}
+
+std::optional<Recorded> LiveJob::Inside::recorded_before(const std::string& entry) const {
+  const auto known = state.entries.find(entry);
+  if (entry.empty() || known == state.entries.end()) return std::nullopt;
+  return Recorded{known->second, true, revision};
+}
+
+LiveJob::LiveJob() : inside_(std::make_unique<Inside>()) {}
+LiveJob::~LiveJob() = default;
+
+Result<std::unique_ptr<LiveJob>> LiveJob::open(const std::string& path) {
+  std::unique_ptr<LiveJob> job(new LiveJob());
+  Result<OpenBook> book = open_book(path);
+  if (!book) return book.problem();
+  Result<OpenBook> reader = open_book(path);
+  if (!reader) return reader.problem();
+  job->inside_->book = std::move(*book);
+  job->inside_->reader = std::move(*reader);
+  const Result<Done> loaded = job->inside_->load();
+  if (!loaded) return loaded.problem();
+  return job;
+}
+
+void LiveJob::tell(JudgementChange tests) const {
+  if (watcher_) watcher_({inside_->revision, std::move(tests)});
+}
+
+Result<Done> LiveJob::reload() {
+  const Result<Done> loaded = inside_->load();
+  if (!loaded) return loaded.problem();
+  tell({{}, true});
+  return Done{};
+}
+
+void LiveJob::look(const std::function<void(const JobView&)>& look) const {
+  const std::shared_lock lock(inside_->held);
+  look(inside_->view());
+}
+
+void LiveJob::look_at_findings(const std::function<void(const JobView&, const Findings&)>& look) const {
+  const std::shared_lock lock(inside_->held);
+  const std::lock_guard finding(inside_->finding);
+  if (inside_->findings_revision != inside_->revision) {
+    inside_->findings =
+        inside_->judgement ? find_causes(inside_->judgement->all(), inside_->judgement->settings().references)
+                           : Findings{};
+    inside_->findings_revision = inside_->revision;
+  }
+  look(inside_->view(), inside_->findings);
+}
+
+Result<Done> LiveJob::preview(const Reading& reading,
+                              const std::function<void(const JobView&, const JudgedTest&)>& show) {
+  // A preview borrows a row of the readings for a moment, hence the lock of a writer.
+  const std::unique_lock lock(inside_->held);
+  if (!inside_->judgement) return *inside_->problem;
+  const Result<JudgedTest> test = inside_->judgement->preview(reading);
+  if (!test) return test.problem();
+  show(inside_->view(), *test);
+  return Done{};
+}
+
+Result<Recorded> LiveJob::record(const std::string& entry, const Reading& reading) {
+  const std::lock_guard writing(inside_->writing);
+  if (const auto before = inside_->recorded_before(entry)) return *before;
+  ReadingSet one;
+  one.rows.push_back(reading);
+  one.rows.front().file = 0;
+  const Result<Appended> added =
+      add_rows(*inside_->book.store, inside_->book.device, {{}, {}, &one, {}, entry});
+  if (!added) return added.problem();
+  return keep(entry, added->first, [&](LiveJudgement& judgement) {
+    inside_->state.reading_facts.push_back(added->first);
+    return judgement.add(reading);
+  });
+}
+
+Result<Recorded> LiveJob::record(const std::string& entry, const Reference& reference) {
+  const std::lock_guard writing(inside_->writing);
+  if (const auto before = inside_->recorded_before(entry)) return *before;
+  const Result<Appended> added = add_rows(*inside_->book.store, inside_->book.device,
+                                          {{}, std::span(&reference, 1), nullptr, {}, entry});
+  if (!added) return added.problem();
+  return keep(entry, added->first, [&](LiveJudgement& judgement) {
+    inside_->state.reference_facts.push_back(added->first);
+    return judgement.add(reference);
+  });
+}
+
+/// What was written is now held as well. Where nothing is judged yet the book is read anew.
+Result<Recorded> LiveJob::keep(const std::string& entry, const Uuid& fact,
+                               const std::function<Result<JudgementChange>(LiveJudgement&)>& take) {
+  if (!inside_->judgement) {
+    const Result<Done> loaded = reload();
+    if (!loaded) return loaded.problem();
+    return Recorded{fact, false, inside_->revision};
+  }
+  std::unique_lock lock(inside_->held);
+  const Result<JudgementChange> change = take(*inside_->judgement);
+  if (!change) return change.problem();
+  if (!entry.empty()) inside_->state.entries.emplace(entry, fact);
+  const std::uint64_t revision = ++inside_->revision;
+  lock.unlock();
+  tell(*change);
+  return Recorded{fact, false, revision};
+}
+
+Result<Recorded> LiveJob::record(const std::string& entry, const CordCheck& check) {
+  const std::lock_guard writing(inside_->writing);
+  if (const auto before = inside_->recorded_before(entry)) return *before;
+  const Result<Uuid> fact = add_cord_check(*inside_->book.store, inside_->book.device, check, entry);
+  if (!fact) return fact.problem();
+  return keep_beside(*fact, [&](BookState& state, std::int64_t time_ms) {
+    state.cord_checks.push_back({*fact, time_ms, check});
+    if (!entry.empty()) state.entries.emplace(entry, *fact);
+  });
+}
+
+/// What was written touches no test.
+Result<Recorded> LiveJob::keep_beside(const Uuid& fact,
+                                      const std::function<void(BookState&, std::int64_t)>& put) {
+  const Result<std::optional<Fact>> written = find_fact(*inside_->book.store, fact);
+  if (!written) return written.problem();
+  std::unique_lock lock(inside_->held);
+  put(inside_->state, *written ? (*written)->time_ms : 0);
+  const std::uint64_t revision = ++inside_->revision;
+  lock.unlock();
+  tell({});
+  return Recorded{fact, false, revision};
+}
+
+Result<Done> LiveJob::correct(const std::string& fact, const std::map<std::string, std::string>& values,
+                              const Ground& ground) {
+  const std::lock_guard writing(inside_->writing);
+  const Result<Uuid> id = fact_named(fact);
+  if (!id) return id.problem();
+  const JobView view = inside_->view();
+  const std::vector<Reading>& readings =
+      inside_->judgement ? inside_->judgement->all().readings.rows : inside_->state.readings.rows;
+  ReadingSet texts;
+  const Result<NewValues> row = new_values(
+      {view.schedule, view.strand_facts, view.references, view.reference_facts, readings, view.reading_facts},
+      *id, values, texts);
+  if (!row) return row.problem();
+  const Result<Uuid> done = correct_fact(*inside_->book.store, inside_->book.device, *id, *row, ground);
+  if (!done) return done.problem();
+  return changed(*id, &*row);
+}
+
+Result<Done> LiveJob::withdraw(const std::string& fact, const Ground& ground) {
+  const std::lock_guard writing(inside_->writing);
+  const Result<Uuid> id = fact_named(fact);
+  if (!id) return id.problem();
+  const Result<Uuid> done = withdraw_fact(*inside_->book.store, inside_->book.device, *id, ground);
+  if (!done) return done.problem();
+  return changed(*id, nullptr);
+}
+
+/// A row has new values, or none any more. Readings and references change in memory; all else is rare, and
+/// the book is read anew.
+Result<Done> LiveJob::changed(const Uuid& fact, const NewValues* values) {
+  const auto reading = row_of(inside_->state.reading_facts, fact);
+  const auto reference = row_of(inside_->state.reference_facts, fact);
+  if (!inside_->judgement || (!reading && !reference)) return reload();
+  const Result<Recorded> kept = keep({}, fact, [&](LiveJudgement& judgement) {
+    if (reading && values != nullptr) return judgement.replace(*reading, std::get<Reading>(*values));
+    if (reading) {
+      erase_at(inside_->state.reading_facts, *reading);
+      return judgement.erase_reading(*reading);
+    }
+    if (values != nullptr) return judgement.replace(*reference, std::get<Reference>(*values));
+    erase_at(inside_->state.reference_facts, *reference);
+    return judgement.erase_reference(*reference);
+  });
+  if (!kept) return kept.problem();
+  return Done{};
+}
+
+Result<Done> LiveJob::settle_rule(const JobSettings& settings, const Ground& ground) {
+  const std::lock_guard writing(inside_->writing);
+  const Result<Done> done = strandbook::settle_rule(inside_->book, settings, ground);
+  if (!done) return done.problem();
+  return reload();
+}
+
+Result<Recorded> LiveJob::remark(const Remark& remark) {
+  const std::lock_guard writing(inside_->writing);
+  const Result<Uuid> fact = add_remark(*inside_->book.store, inside_->book.device, remark);
+  if (!fact) return fact.problem();
+  return keep_beside(*fact, [&](BookState& state, std::int64_t time_ms) {
+    state.remarks.push_back({*fact, time_ms, remark});
+  });
+}
+
+Result<Imported> LiveJob::import(const ImportedFile& file, const RowsToAdd& rows) {
+  const std::lock_guard writing(inside_->writing);
+  Result<Imported> imported = add_import(*inside_->book.store, inside_->book.device, file, rows);
+  if (!imported) return imported;
+  const Result<Done> loaded = reload();
+  if (!loaded) return loaded.problem();
+  return imported;
+}
+
+Result<std::vector<HistoryEntry>> LiveJob::history(const std::string& link, const std::string& strand) const {
+  const std::lock_guard lock(inside_->reading);
+  return strandbook::history(*inside_->reader.store, link, strand);
+}
+
+Result<bool> LiveJob::refresh() {
+  const std::unique_lock writing(inside_->writing, std::try_to_lock);
+  if (!writing.owns_lock()) return false;
+  const Result<std::int64_t> version = inside_->book.store->outside_version();
+  if (!version) return version.problem();
+  if (*version == inside_->outside_version) return false;
+  const Result<Done> loaded = reload();
+  if (!loaded) return loaded.problem();
+  return true;
+}
+
+Result<JudgedWork> LiveJob::judged_copy() const {
+  const Result<OpenBook> book = open_book(inside_->reader.store->place());
+  if (!book) return book.problem();
+  return judge_book(*book, {});
+}
+
+}  // namespace strandbook
