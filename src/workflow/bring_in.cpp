@@ -1,5 +1,6 @@
 #include "workflow/bring_in.hpp"
 
+#include <future>
 #include <iterator>
 
 #include "edge/exchange/file_bytes.hpp"
@@ -9,6 +10,7 @@ namespace {
 
 template <class T>
 void append(std::vector<T>& all, std::vector<T>& part) {
+  if (all.empty()) return all.swap(part);
   all.insert(all.end(), std::make_move_iterator(part.begin()), std::make_move_iterator(part.end()));
 }
 
@@ -71,11 +73,18 @@ Result<BroughtIn> understand(const std::vector<Grid>& sheets, ImportPurpose purp
 Result<std::string> read_map_file(const std::string& path) { return read_file_bytes(path); }
 
 Result<BroughtIn> bring_in(const JobFiles& files, const ImportChoices& choices) {
+  const auto order = in_reading_order(files);
+  const auto read_ahead = [&order](std::size_t file) {
+    return std::async(std::launch::async, [&order, file] { return read_grids(order[file].second); });
+  };
   BroughtIn all;
-  for (const auto& [purpose, path] : in_reading_order(files)) {
-    const Result<std::vector<Grid>> sheets = read_grids(path);
+  std::future<Result<std::vector<Grid>>> next;
+  if (!order.empty()) next = read_ahead(0);
+  for (std::size_t file = 0; file < order.size(); ++file) {
+    const Result<std::vector<Grid>> sheets = next.get();
     if (!sheets) return sheets.problem();
-    Result<BroughtIn> one = understand(*sheets, purpose, choices, all.input.schedule);
+    if (file + 1 < order.size()) next = read_ahead(file + 1);
+    Result<BroughtIn> one = understand(*sheets, order[file].first, choices, all.input.schedule);
     if (!one) return one.problem();
     append(all.input.schedule, one->input.schedule);
     append(all.input.references, one->input.references);

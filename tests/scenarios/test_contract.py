@@ -3,8 +3,11 @@
 import csv
 import json
 import math
+import signal
+import subprocess
+import time
 
-from support import Scenario
+from support import Scenario, program
 
 SCHEDULE = """link,strand,fibre,length_m,connections,splices,reference_method,directions
 TR1-TR2,01,OM4,100,2,0,one-cord,either
@@ -111,6 +114,25 @@ class BadInput(Scenario):
         self.assertEqual(self.run_program("assess", "--no-such-option").returncode, 2)
         self.assertEqual(self.run_program().returncode, 2)
         self.assertEqual(self.run_program("--help").returncode, 0)
+
+    def test_cancelled_work_leaves_what_was_there(self):
+        readings = "link,strand,wavelength_nm,loss_db\n" + "".join(f"A,{n},1310,0.3\n" for n in range(60000))
+        schedule = "link,strand,limit_db\n" + "".join(f"A,{n},1.0\n" for n in range(60000))
+        out = self.folder / "out"
+        out.mkdir()
+        (out / "report.pdf").write_text("earlier")
+        command = [program, "report", "--schedule", self.file("s.csv", schedule), "--readings", self.file("r.csv", readings),
+                   "--limit", "1", "--out", out, "--only", "pdf"]
+        with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as work:
+            while len(list(out.iterdir())) < 2 and work.poll() is None:
+                time.sleep(0.01)  # until it writes
+            time.sleep(0.1)
+            work.send_signal(signal.SIGINT)
+            said, wrong = work.communicate(timeout=60)
+        self.assertEqual(work.returncode, 2, said + wrong)
+        self.assertIn("cancelled", wrong)
+        self.assertEqual([path.name for path in out.iterdir()], ["report.pdf"])
+        self.assertEqual((out / "report.pdf").read_text(), "earlier")
 
     def test_a_full_disk_leaves_nothing(self):
         done = self.run_program("assess", "--schedule", self.file("s.csv", SCHEDULE), "--rule", "tia-568.3-e",

@@ -93,21 +93,30 @@ std::string name_of(const ScheduledStrand& strand) {
 }
 
 SortedSchedule without_repeats(Schedule schedule) {
-  SortedSchedule sorted;
-  std::unordered_map<std::string, std::size_t> seen;
-  sorted.strands.reserve(schedule.size());
+  // Compacted in place: a hundred thousand rows are too much memory to touch twice.
+  const auto hash = [&schedule](std::uint32_t row) {
+    return static_cast<std::size_t>(hash_of(by_link, link_name(schedule[row]), schedule[row].strand));
+  };
+  const auto same = [&schedule](std::uint32_t a, std::uint32_t b) {
+    return schedule[a].strand == schedule[b].strand && link_name(schedule[a]) == link_name(schedule[b]);
+  };
+  std::unordered_set<std::uint32_t, decltype(hash), decltype(same)> seen(schedule.size(), hash, same);
+  std::vector<Problem> repeated;
+  std::uint32_t kept = 0;
   for (ScheduledStrand& row : schedule) {
-    const std::string key = std::string{link_name(row)} + '\x1f' + row.strand;
-    const auto [at, fresh] = seen.emplace(key, sorted.strands.size());
+    if (&row != &schedule[kept]) schedule[kept] = std::move(row);
+    const auto [first, fresh] = seen.insert(kept);
     if (fresh) {
-      sorted.strands.push_back(std::move(row));
+      ++kept;
       continue;
     }
-    sorted.repeated.push_back({row.at, "strand " + name_of(row) + " again", "each strand once",
-                               "First listed at " + describe(sorted.strands[at->second].at) +
-                                   ", which counts. Remove the row that is wrong."});
+    const ScheduledStrand& again = schedule[kept];
+    repeated.push_back({again.at, "strand " + name_of(again) + " again", "each strand once",
+                        "First listed at " + describe(schedule[*first].at) +
+                            ", which counts. Remove the row that is wrong."});
   }
-  return sorted;
+  schedule.resize(kept);
+  return {std::move(schedule), std::move(repeated)};
 }
 
 }  // namespace strandbook

@@ -18,7 +18,8 @@ struct Share {
   std::optional<Problem> problem;
 };
 
-void work(Share& share, const ByStrand& groups) {
+void work(Share& share, const ByStrand& groups, std::size_t room) {
+  share.judge.tests.reserve(room);
   for (std::uint32_t strand = share.first; strand < share.last; ++strand) {
     const std::span readings(groups.order.data() + groups.starts[strand],
                              groups.starts[strand + 1] - groups.starts[strand]);
@@ -85,10 +86,15 @@ std::vector<const RuleSet*> rules_used(const Schedule& schedule, const Rulebook&
 
 Result<Done> judge_strands(const JudgeContext& context, const ByStrand& groups, Assessment& assessment) {
   std::vector<Share> shares = shares_of(context);
+  // Most readings are a test of their own; a strand without any has a few.
+  const auto room = [&groups](std::uint32_t first, std::uint32_t last) {
+    return groups.starts[last] - groups.starts[first] + 2 * (last - first);
+  };
   std::vector<std::thread> threads;
   for (std::size_t i = 1; i < shares.size(); ++i)
-    threads.emplace_back([&shares, &groups, i] { work(shares[i], groups); });
-  work(shares.front(), groups);
+    threads.emplace_back([&, i] { work(shares[i], groups, room(shares[i].first, shares[i].last)); });
+  // The first share's tests grow into those of the whole job.
+  work(shares.front(), groups, room(0, shares.back().last));
   for (std::thread& thread : threads) thread.join();
   for (const Share& share : shares)
     if (share.problem) return *share.problem;

@@ -65,8 +65,7 @@ Result<Done> write_assessment_csv(const JudgedJob& job, const std::string& path,
     file->write(block_of(all, first, middle));
     helper.join();
     file->write(second);
-    if (progress && !progress(static_cast<double>(last) / static_cast<double>(count)))
-      return Problem{{path, {}, 0, {}}, "the work was cancelled", "", "Nothing was written."};
+    if (progress && !progress(static_cast<double>(last) / static_cast<double>(count))) return cancelled(path);
   }
   return file->commit();
 }

@@ -2,58 +2,15 @@
 
 #include "edge/exchange/assessment_out.hpp"
 #include "edge/exchange/output_file.hpp"
-#include "edge/exchange/text_out.hpp"
+#include "edge/exchange/test_json.hpp"
 
 namespace strandbook {
 namespace {
 
-constexpr int decimals = 6;
 constexpr std::size_t flush_at = 1U << 20;
 
-/// Members of a JSON object, one after the other.
-class Members {
- public:
-  explicit Members(std::string& out) : out_(out) { out_ += '{'; }
-  void text(const char* key, std::string_view value) {
-    name(key);
-    append_json_text(out_, value);
-  }
-  /// Text, or null where it is empty.
-  void maybe_text(const char* key, std::string_view value) {
-    if (value.empty())
-      raw(key, "null");
-    else
-      text(key, value);
-  }
-  void number(const char* key, double value) {
-    name(key);
-    append_decimal(out_, value, decimals);
-  }
-  void raw(const char* key, std::string_view json) {
-    name(key);
-    out_ += json;
-  }
-  void name(const char* key) {
-    if (!first_) out_ += ',';
-    first_ = false;
-    out_ += '"';
-    out_ += key;
-    out_ += "\":";
-  }
-  void end() { out_ += '}'; }
-
- private:
-  std::string& out_;
-  bool first_ = true;
-};
-
-void append_source(Members& members, const RuleRef& source) {
-  members.text("source", describe(source));
-  members.text("standing", text_of(source.standing));
-}
-
 void append_rule(std::string& out, const RuleSet& rule) {
-  Members members(out);
+  JsonMembers members(out);
   members.text("id", rule.id);
   members.text("title", rule.title);
   members.text("document", rule.document);
@@ -61,7 +18,7 @@ void append_rule(std::string& out, const RuleSet& rule) {
   members.end();
 }
 
-void append_rules(Members& members, std::string& out, const Assessment& all) {
+void append_rules(JsonMembers& members, std::string& out, const Assessment& all) {
   members.name("rule");
   if (all.rules.empty())
     out += "null";
@@ -77,9 +34,9 @@ void append_rules(Members& members, std::string& out, const Assessment& all) {
   members.text("guard", text_of(all.guard));
 }
 
-void append_summary(Members& members, std::string& out, const Summary& summary) {
+void append_summary(JsonMembers& members, std::string& out, const Summary& summary) {
   members.name("summary");
-  Members counts(out);
+  JsonMembers counts(out);
   counts.number("planned", static_cast<double>(summary.planned));
   for (const auto& [key, outcome] : {std::pair{"pass", Outcome::pass},
                                      {"conditional_pass", Outcome::conditional_pass},
@@ -89,39 +46,6 @@ void append_summary(Members& members, std::string& out, const Summary& summary) 
                                      {"invalid", Outcome::invalid}})
     counts.number(key, static_cast<double>(summary.count(outcome)));
   counts.end();
-}
-
-std::string working_json(const Limit& limit) {
-  std::string out = "[";
-  for (const LimitTerm& term : limit.working) {
-    if (out.size() > 1) out += ',';
-    Members members(out);
-    members.text("term", term.term);
-    members.number("count", term.count);
-    members.number("each_db", term.each.value);
-    members.number("total_db", term.total.value);
-    append_source(members, term.source);
-    members.end();
-  }
-  return out + "]";
-}
-
-void append_texts(std::string& out, const std::vector<std::string>& texts) {
-  out += '[';
-  for (const std::string& text : texts) {
-    if (&text != &texts.front()) out += ',';
-    append_json_text(out, text);
-  }
-  out += ']';
-}
-
-/// What is written with every test of a limit: its working and what was taken for granted.
-std::string limit_members(const Limit& limit) {
-  std::string out = ",\"working\":" + working_json(limit);
-  out += rests_on_memory(limit) ? ",\"rests_on_memory\":true" : ",\"rests_on_memory\":false";
-  out += ",\"notes\":";
-  append_texts(out, limit.notes);
-  return out;
 }
 
 /// Ids of the findings that concern each test, as JSON lists.
@@ -146,7 +70,7 @@ class JobWriter {
   }
 
   bool write(const Progress& progress) {
-    Members members(out_);
+    JsonMembers members(out_);
     members.number("format", 1);
     members.maybe_text("job", job_.name);
     append_rules(members, out_, all_);
@@ -161,7 +85,7 @@ class JobWriter {
     append_list(all_.unmatched, [this](const UnmatchedReading& each) { append_unmatched(each); });
     members.name("import_notes");
     append_list(job_.notes, [this](const ImportNote& each) {
-      Members note(out_);
+      JsonMembers note(out_);
       note.text("file", each.file);
       note.maybe_text("sheet", each.sheet);
       note.text("text", each.text);
@@ -201,54 +125,10 @@ class JobWriter {
     return true;
   }
 
-  void append_loss(Members& members, const JudgedTest& test) {
-    if (!test.has_loss) {
-      for (const char* key :
-           {"loss_db", "uncertainty_db", "expanded_uncertainty_db", "shared_uncertainty_db"})
-        members.raw(key, "null");
-      return;
-    }
-    members.number("loss_db", test.loss.value);
-    members.number("uncertainty_db", test.standard_uncertainty.value);
-    members.number("expanded_uncertainty_db", 2 * test.standard_uncertainty.value);
-    members.number("shared_uncertainty_db", test.shared_uncertainty.value);
-  }
-
-  void append_margin(Members& members, const JudgedTest& test) {
-    if (test.limit == nothing)
-      members.raw("limit_db", "null");
-    else
-      members.number("limit_db", all_.limits[test.limit].value.value);
-    if (test.limit == nothing || !test.has_loss)
-      members.raw("margin_db", "null");
-    else
-      members.number("margin_db", (all_.limits[test.limit].value - test.loss).value);
-    if (test.judged())
-      members.number("conformance_probability", test.conformance);
-    else
-      members.raw("conformance_probability", "null");
-  }
-
   void append_test(std::size_t index) {
     const JudgedTest& test = all_.tests[index];
-    const ScheduledStrand& strand = all_.schedule[test.strand];
-    Members members(out_);
-    members.text("link", strand.link.empty() ? strand.cable : strand.link);
-    members.text("strand", strand.strand);
-    if (test.wavelength.value > 0)
-      members.number("wavelength_nm", test.wavelength.value);
-    else
-      members.raw("wavelength_nm", "null");
-    members.maybe_text("direction", test.direction ? text_of(*test.direction) : std::string_view{});
-    append_loss(members, test);
-    append_margin(members, test);
-    members.text("outcome", text_of(test.outcome));
-    append_reason(members, test);
-    if (test.reference != nothing) members.maybe_text("reference", all_.references[test.reference].id);
-    if (test.reading != nothing && all_.readings.rows[test.reading].has_time)
-      members.text("time", iso_text(all_.readings.rows[test.reading].time));
-    members.number("other_readings", test.other_readings);
-    members.raw("findings", finding_lists_[index].empty() ? "[]" : finding_lists_[index]);
+    JsonMembers members(out_);
+    append_test_members(members, all_, test, finding_lists_[index].empty() ? "[]" : finding_lists_[index]);
     if (test.limit != nothing)
       out_ += limit_members_[test.limit];
     else
@@ -256,20 +136,13 @@ class JobWriter {
     members.end();
   }
 
-  void append_reason(Members& members, const JudgedTest& test) {
-    std::string reason{sentence_of(test.reason)};
-    if (test.reason == Reason::no_limit && test.limit_problem != nothing)
-      reason += " " + describe(all_.limit_problems[test.limit_problem]);
-    members.maybe_text("reason", reason);
-  }
-
   void append_finding(const Finding& finding) {
-    Members members(out_);
+    JsonMembers members(out_);
     members.text("id", finding.id);
     members.text("kind", finding.kind);
     members.text("summary", finding.summary);
     members.name("evidence");
-    Members evidence(out_);
+    JsonMembers evidence(out_);
     for (const auto& [key, value] : finding.evidence) {
       if (const double* number = std::get_if<double>(&value))
         evidence.number(key.c_str(), *number);
@@ -283,7 +156,7 @@ class JobWriter {
     members.end();
   }
 
-  void append_place(Members& members, const Place& at) {
+  void append_place(JsonMembers& members, const Place& at) {
     members.maybe_text("file", at.file);
     members.maybe_text("sheet", at.sheet);
     if (at.row > 0)
@@ -294,7 +167,7 @@ class JobWriter {
   }
 
   void append_unread(const Problem& row) {
-    Members members(out_);
+    JsonMembers members(out_);
     append_place(members, row.at);
     members.text("found", row.found);
     members.text("expected", row.wanted);
@@ -305,7 +178,7 @@ class JobWriter {
 
   void append_unmatched(const UnmatchedReading& row) {
     const Reading& reading = all_.readings.rows[row.reading];
-    Members members(out_);
+    JsonMembers members(out_);
     append_place(members, all_.readings.place_of(reading));
     members.text("link", reading.link);
     members.text("strand", reading.strand);
@@ -331,7 +204,7 @@ class JobWriter {
 
 std::string limit_json(const RuleSet& rule, const LimitQuestion& question, const Limit& limit) {
   std::string out;
-  Members members(out);
+  JsonMembers members(out);
   members.number("format", 1);
   members.text("rule", rule.id);
   members.number("wavelength_nm", question.wavelength.value);
@@ -345,8 +218,7 @@ std::string limit_json(const RuleSet& rule, const LimitQuestion& question, const
 Result<Done> write_assessment_json(const JudgedJob& job, const std::string& path, const Progress& progress) {
   Result<OutputFile> file = OutputFile::create(path);
   if (!file) return file.problem();
-  if (!JobWriter(job, *file).write(progress))
-    return Problem{{path, {}, 0, {}}, "the work was cancelled", "", "Nothing was written."};
+  if (!JobWriter(job, *file).write(progress)) return cancelled(path);
   return file->commit();
 }
 

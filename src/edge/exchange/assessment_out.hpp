@@ -1,16 +1,13 @@
 #pragma once
 // A judged job as JSON (docs/assessment.schema.json) and as delimited text, one line per test.
 
-#include <functional>
 #include <string>
 
 #include "domain/diagnosis/finding.hpp"
 #include "domain/problem/problem.hpp"
+#include "domain/problem/progress.hpp"
 
 namespace strandbook {
-
-/// Told how far long work is, 0 to 1; returns false where the person cancelled it.
-using Progress = std::function<bool(double)>;
 
 /// Numbers carry at most six decimals; the same job gives the same bytes.
 Result<Done> write_assessment_json(const JudgedJob& job, const std::string& path,

@@ -6,6 +6,7 @@
 
 #include "edge/exchange/cell_text.hpp"
 #include "edge/exchange/column_content.hpp"
+#include "edge/exchange/large_pages.hpp"
 #include "edge/exchange/sheet_rows.hpp"
 #include "edge/exchange/table_import.hpp"
 
@@ -29,6 +30,9 @@ std::string sameness(const ScheduledStrand& s) {
 class ScheduleSheet {
  public:
   ScheduleSheet(const PlannedSheet& sheet, DateOrder order) : rows(sheet, order) {
+    // No more than this for a start: blank rows by the million must not cost memory.
+    strands.reserve(std::min<std::size_t>(rows.end() - rows.first(), 262144));
+    prefer_large_pages(strands.data(), strands.capacity() * sizeof(ScheduledStrand));
     for (std::size_t row = rows.first(); row < rows.end(); ++row) read(row);
     if (merged_ > 0)
       note(fmt::format("{} rows name a strand again and add only wavelengths: one strand each", merged_));
@@ -205,7 +209,10 @@ Result<ImportedSchedule> import_schedule(const std::vector<Grid>& sheets, const 
   all.notes = std::move(planned->notes);
   for (const PlannedSheet& sheet : planned->sheets) {
     ScheduleSheet read(sheet, choices.date_order);
-    std::move(read.strands.begin(), read.strands.end(), std::back_inserter(all.strands));
+    if (all.strands.empty())
+      all.strands = std::move(read.strands);
+    else
+      std::move(read.strands.begin(), read.strands.end(), std::back_inserter(all.strands));
     std::move(read.rows.unread.begin(), read.rows.unread.end(), std::back_inserter(all.unread));
     std::move(read.rows.notes.begin(), read.rows.notes.end(), std::back_inserter(all.notes));
   }

@@ -18,12 +18,14 @@ constexpr double leading = 1.32;
 
 }  // namespace
 
-Flow::Flow(Canvas& canvas, Sheet sheet, const Trail* known, std::string running_head, std::string foot)
+Flow::Flow(Canvas& canvas, Sheet sheet, const Trail* known, std::string running_head, std::string foot,
+           Progress progress)
     : canvas_(canvas),
       sheet_(sheet),
       known_(known),
       running_head_(std::move(running_head)),
-      foot_(std::move(foot)) {}
+      foot_(std::move(foot)),
+      progress_(std::move(progress)) {}
 
 void Flow::heads() {
   const double head = 40;
@@ -44,6 +46,9 @@ void Flow::end_page() {
   canvas_.show_page();
   ++trail_.pages;
   open_ = false;
+  // While measuring nobody knows how many pages there will be.
+  const double done = known_ == nullptr ? 0 : static_cast<double>(trail_.pages) / known_->pages;
+  if (progress_ && !stopped_) stopped_ = !progress_(done);
 }
 
 void Flow::new_page() {

@@ -8,6 +8,7 @@
 #include <unordered_map>
 #include <vector>
 
+#include "domain/problem/progress.hpp"
 #include "edge/report/canvas.hpp"
 
 namespace strandbook {
@@ -58,7 +59,8 @@ inline constexpr TextStyle note_style{Face::serif_italic, 9.5};
 class Flow {
  public:
   /// `known` is the trail of the measuring pass; null while measuring.
-  Flow(Canvas& canvas, Sheet sheet, const Trail* known, std::string running_head, std::string foot);
+  Flow(Canvas& canvas, Sheet sheet, const Trail* known, std::string running_head, std::string foot,
+       Progress progress = {});
 
   Canvas& canvas() { return canvas_; }
   double left() const { return 54; }
@@ -73,6 +75,8 @@ class Flow {
   /// Starts a page unless `height` is left on this one. True where a page began.
   bool need(double height);
   void new_page();
+  /// The report is no longer wanted: sections may end where they are.
+  bool stopped() const { return stopped_; }
   /// A sheet without running heads: the cover.
   void plain_page();
   void finish();
@@ -109,6 +113,8 @@ class Flow {
   double y_ = 0;
   bool open_ = false;
   bool plain_ = false;
+  Progress progress_;
+  bool stopped_ = false;
 };
 
 }  // namespace strandbook

@@ -9,6 +9,7 @@
 #include <string_view>
 #include <vector>
 
+#include "domain/problem/progress.hpp"
 #include "edge/report/job_view.hpp"
 #include "edge/report/report.hpp"
 
@@ -92,7 +93,8 @@ inline constexpr std::size_t tests_per_sheet = 1'000'000;
 std::string tests_sheet_name(std::size_t number);
 
 void write_summary_sheet(LedgerBook& book, const JobView& view, const ReportOptions& options);
-void write_test_sheets(LedgerBook& book, const JobView& view);
+/// False where the work was cancelled.
+bool write_test_sheets(LedgerBook& book, const JobView& view, const Progress& progress);
 void write_sources_sheet(LedgerBook& book, const JobView& view, const ReportOptions& options);
 void write_kept_sheet(LedgerBook& book, const JobView& view);
 void write_findings_sheet(LedgerBook& book, const JobView& view);

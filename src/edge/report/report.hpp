@@ -6,6 +6,7 @@
 #include "domain/diagnosis/finding.hpp"
 #include "domain/link/instant.hpp"
 #include "domain/problem/problem.hpp"
+#include "domain/problem/progress.hpp"
 #include "domain/readings/uncertainty.hpp"
 
 namespace strandbook {
@@ -28,9 +29,11 @@ struct ReportOptions {
 
 /// Writes the report beside `path` under a temporary name and then renames it: `path` holds the whole report
 /// or what it held before. Same job and options, same bytes.
-Result<Done> write_report_pdf(const JudgedJob& job, const ReportOptions& options, const std::string& path);
+Result<Done> write_report_pdf(const JudgedJob& job, const ReportOptions& options, const std::string& path,
+                              const Progress& progress = {});
 
 /// Writes the workbook, in the same way. Limit, margin, probability and outcome are live formulas.
-Result<Done> write_report_xlsx(const JudgedJob& job, const ReportOptions& options, const std::string& path);
+Result<Done> write_report_xlsx(const JudgedJob& job, const ReportOptions& options, const std::string& path,
+                               const Progress& progress = {});
 
 }  // namespace strandbook

@@ -39,19 +39,20 @@ cairo_status_t put(void* file, const unsigned char* bytes, unsigned length) {
   return whole ? CAIRO_STATUS_SUCCESS : CAIRO_STATUS_WRITE_ERROR;
 }
 
-/// Runs through the report once. Without a surface it only measures.
-Trail run(Typesetter& typesetter, const JobView& view, const ReportOptions& options, cairo_surface_t* surface,
-          const Trail* known) {
+/// Runs through the report once. Without a surface it only measures. Without pages: it was cancelled.
+Trail run(Typesetter& typesetter, const JobView& view, const ReportOptions& options, const Progress& progress,
+          cairo_surface_t* surface, const Trail* known) {
   Canvas canvas(typesetter, surface);
   const std::string foot =
       options.site.empty() ? report_title(options) : report_title(options) + ", " + options.site;
-  Flow flow(canvas, sheet_of(options.paper), known, head_of(view.job), foot);
+  Flow flow(canvas, sheet_of(options.paper), known, head_of(view.job), foot, progress);
   const ReportPass pass{view, options, flow};
   for (const auto section :
        {write_cover, write_contents, write_scope, write_instruments, write_summary, write_exceptions,
         write_links, write_strands, write_kept_rows, write_cautions, write_memory, write_signatures})
-    section(pass);
+    if (!flow.stopped()) section(pass);
   flow.finish();
+  if (flow.stopped()) return {};
   return flow.trail();
 }
 
@@ -84,16 +85,18 @@ void add_outline(cairo_surface_t* surface, const Trail& trail, double height) {
 }
 
 /// Draws all pages into a file, without link areas.
-Result<Trail> draw(const JobView& view, const ReportOptions& options, const std::string& path,
-                   const std::string& target) {
+Result<Trail> draw(const JobView& view, const ReportOptions& options, const Progress& progress,
+                   const std::string& path, const std::string& target) {
   Typesetter typesetter;
-  const Trail measured = run(typesetter, view, options, nullptr, nullptr);
+  const Trail measured = run(typesetter, view, options, progress, nullptr, nullptr);
+  if (measured.pages == 0) return cancelled(target);
   FilePtr file(std::fopen(path.c_str(), "wb"));
   if (file == nullptr) return cannot_write(target, "the draft cannot be opened");
   const Sheet sheet = sheet_of(options.paper);
   SurfacePtr surface(cairo_pdf_surface_create_for_stream(put, file.get(), sheet.width, sheet.height));
   set_metadata(surface.get(), view, options);
-  Trail trail = run(typesetter, view, options, surface.get(), &measured);
+  Trail trail = run(typesetter, view, options, progress, surface.get(), &measured);
+  if (trail.pages == 0) return cancelled(target);
   add_outline(surface.get(), trail, sheet.height);
   cairo_surface_finish(surface.get());
   const cairo_status_t status = cairo_surface_status(surface.get());
@@ -105,13 +108,14 @@ Result<Trail> draw(const JobView& view, const ReportOptions& options, const std:
 
 }  // namespace
 
-Result<Done> write_report_pdf(const JudgedJob& job, const ReportOptions& options, const std::string& path) {
+Result<Done> write_report_pdf(const JudgedJob& job, const ReportOptions& options, const std::string& path,
+                              const Progress& progress) {
   auto plain = DraftFile::beside(path);
   if (!plain) return plain.problem();
   auto linked = DraftFile::beside(path);
   if (!linked) return linked.problem();
   const JobView view(job);
-  const auto trail = draw(view, options, plain->path(), path);
+  const auto trail = draw(view, options, progress, plain->path(), path);
   if (!trail) return trail.problem();
   auto added = add_links(plain->path(), linked->path(), *trail, sheet_of(options.paper).height);
   if (!added) return cannot_write(path, added.problem().found);

@@ -4,7 +4,8 @@
 
 namespace strandbook {
 
-Result<Done> write_report_xlsx(const JudgedJob& job, const ReportOptions& options, const std::string& path) {
+Result<Done> write_report_xlsx(const JudgedJob& job, const ReportOptions& options, const std::string& path,
+                               const Progress& progress) {
   auto draft = DraftFile::beside(path);
   if (!draft) return draft.problem();
   LedgerBook book(draft->path(), folder_of(path));
@@ -12,7 +13,7 @@ Result<Done> write_report_xlsx(const JudgedJob& job, const ReportOptions& option
   const JobView view(job);
   book.describe(job, options);
   write_summary_sheet(book, view, options);
-  write_test_sheets(book, view);
+  if (!write_test_sheets(book, view, progress)) return cancelled(path);
   write_sources_sheet(book, view, options);
   write_kept_sheet(book, view);
   write_findings_sheet(book, view);

@@ -19,6 +19,7 @@ void unread_rows(const ReportPass& pass) {
   Table table(pass.flow, {{"place", 2.6}, {"found", 2.6}, {"expected", 2.4}, {"what to do", 2.4}});
   table.head();
   for (const Problem& row : rows) {
+    if (pass.flow.stopped()) return;
     table.wrapped_row({{describe(row.at)}, {row.found}, {row.wanted}, {row.advice, Ink::grey}});
     table.rule();
   }
@@ -55,6 +56,7 @@ void unmatched(const ReportPass& pass) {
                           {"may have meant", 2}});
   table.head();
   for (const UnmatchedReading& row : all.unmatched) {
+    if (pass.flow.stopped()) return;
     if (row.reading >= all.readings.rows.size()) continue;
     const Reading& reading = all.readings.rows[row.reading];
     table.wrapped_row({{describe(all.readings.place_of(reading))},

@@ -158,6 +158,7 @@ void group(const ReportPass& pass, const ExceptionGroup& each) {
   table.head();
   RowLinks links(flow);
   for (const std::uint32_t index : each.tests) {
+    if (pass.flow.stopped()) return;
     const JudgedTest& test = pass.view.all.tests[index];
     const std::uint32_t link = pass.view.link_of[test.strand];
     if (flow.room() < table.pitch() || !links.continues(link, flow.y())) links.put();

@@ -214,7 +214,7 @@ void write_links(const ReportPass& pass) {
       "limit.",
       note_style, Ink::grey);
   if (pass.view.links.empty()) pass.flow.paragraph("The schedule lists no link.");
-  for (std::uint32_t i = 0; i < pass.view.links.size(); ++i) link_block(pass, i);
+  for (std::uint32_t i = 0; i < pass.view.links.size() && !pass.flow.stopped(); ++i) link_block(pass, i);
 }
 
 }  // namespace strandbook

@@ -70,6 +70,7 @@ void write_strands(const ReportPass& pass) {
   table.head();
   Previous previous;
   for (const std::uint32_t index : pass.view.tests) {
+    if (flow.stopped()) return;
     const JudgedTest& test = pass.view.all.tests[index];
     if (previous.strand != test.strand && previous.strand != nothing) table.rule();
     if (flow.room() < table.pitch()) previous = {};

@@ -206,7 +206,7 @@ void lay_out(LedgerSheet& sheet) {
 
 }  // namespace
 
-void write_test_sheets(LedgerBook& book, const JobView& view) {
+bool write_test_sheets(LedgerBook& book, const JobView& view, const Progress& progress) {
   const std::size_t sheets =
       std::max<std::size_t>(1, (view.tests.size() + tests_per_sheet - 1) / tests_per_sheet);
   for (std::size_t number = 0; number < sheets; ++number) {
@@ -214,10 +214,14 @@ void write_test_sheets(LedgerBook& book, const JobView& view) {
     lay_out(sheet);
     headings(sheet);
     const std::size_t end = std::min(view.tests.size(), (number + 1) * tests_per_sheet);
-    for (std::size_t i = number * tests_per_sheet; i < end; ++i)
+    for (std::size_t i = number * tests_per_sheet; i < end; ++i) {
       test_row(sheet, view.all, view.all.tests[view.tests[i]]);
+      const double done = static_cast<double>(i) / static_cast<double>(view.tests.size());
+      if (i % 512 == 0 && progress && !progress(done)) return false;
+    }
     worksheet_autofilter(sheet.sheet(), 0, 0, sheet.row() - 1, 36);
   }
+  return true;
 }
 
 }  // namespace strandbook

@@ -6,6 +6,7 @@
 
 #include "front/cli/commands.hpp"
 #include "front/cli/job_source.hpp"
+#include "front/cli/terminal.hpp"
 #include "workflow/hand_over.hpp"
 
 namespace strandbook {
@@ -53,7 +54,8 @@ int run_report(ReportCommandOptions options) {
   const Result<JudgedWork> work = judged_work(options.job);
   if (!work) return refuse(work.problem());
   const Result<std::vector<std::string>> written =
-      hand_over(*work, options.report, options.out, options.only);
+      hand_over(*work, options.report, options.out, options.only,
+                [](const std::string& path) { return show_progress("Writing " + path); });
   if (!written) return refuse(written.problem());
   for (const std::string& path : *written) fmt::print("{}\n", path);
   return all_holds(work->job) ? 0 : 1;

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <chrono>
+#include <csignal>
 #include <cstdlib>
 #include <memory>
 
@@ -35,6 +36,27 @@ const char* colour_of(Outcome outcome) {
   }
   return "";
 }
+
+/// While it stands, Ctrl-C asks the work to end well instead of ending the program at once. Outside of it the
+/// program may end anywhere: files get their names last, and a book takes whole transactions.
+class InterruptWatch {
+ public:
+  InterruptWatch() {
+    interrupted = 0;
+    before_ = std::signal(SIGINT, [](int) {
+      interrupted = 1;
+      (void)std::signal(SIGINT, SIG_DFL);  // a second Ctrl-C ends the program
+    });
+  }
+  InterruptWatch(const InterruptWatch&) = delete;
+  InterruptWatch& operator=(const InterruptWatch&) = delete;
+  ~InterruptWatch() { (void)std::signal(SIGINT, before_); }
+  static bool seen() { return interrupted != 0; }
+
+ private:
+  static inline volatile std::sig_atomic_t interrupted = 0;
+  void (*before_)(int);
+};
 
 }  // namespace
 
@@ -102,9 +124,10 @@ std::string wrapped(std::string_view text, std::size_t indent) {
 }
 
 Progress show_progress(std::string what) {
-  if (::isatty(STDERR_FILENO) == 0) return {};
+  const auto interrupt = std::make_shared<InterruptWatch>();
+  if (::isatty(STDERR_FILENO) == 0) return [interrupt](double) { return !InterruptWatch::seen(); };
   using Clock = std::chrono::steady_clock;
-  return [what = std::move(what), start = Clock::now(),
+  return [interrupt, what = std::move(what), start = Clock::now(),
           last = std::make_shared<Clock::time_point>()](double done) {
     const auto now = Clock::now();
     if (now - start > std::chrono::milliseconds(400) && now - *last > std::chrono::milliseconds(100)) {
@@ -113,7 +136,7 @@ Progress show_progress(std::string what) {
       if (done >= 1) fmt::print(stderr, "\r{:60}\r", "");
       std::fflush(stderr);
     }
-    return true;
+    return !InterruptWatch::seen();
   };
 }
 
