@@ -198,6 +198,24 @@ class Work(Served):
         self.assertEqual(self.client.request("DELETE", f"/api/v1/tasks/{task}").status, 204)
         self.assertEqual(self.client.get("/api/v1/tasks/none").status, 404)
 
+    def large_schedule(self, strands):
+        rows = (f"LX{n // 144:04},{n % 144:03},1.0,1310;1550,both\n" for n in range(strands))
+        return ("link,strand,limit_db,wavelengths,directions\n" + "".join(rows)).encode()
+
+    def test_a_large_file_is_taken_and_work_on_it_cancelled(self):
+        data = self.large_schedule(60000)
+        self.assertGreater(len(data), 1 << 20)
+        staged = self.ok(self.client.post(self.path("/imports?file=large.csv&purpose=schedule"), data), 202)["import"]
+        self.wait_until(lambda: self.ok(self.client.get(self.path(f"/imports/{staged}")))["state"] == "ready")
+        self.assertIn("60000 strands", self.ok(self.client.post(self.path(f"/imports/{staged}/accept")))["words"])
+        task = self.ok(self.client.post(self.path("/handover"), {"what": "pdf"}), 202)["task"]
+        time.sleep(0.3)
+        self.assertEqual(self.client.get(f"/api/v1/tasks/{task}/file").status, 409)
+        self.assertEqual(self.client.request("DELETE", f"/api/v1/tasks/{task}").status, 204)
+        started = time.monotonic()
+        self.wait_until(lambda: self.ok(self.client.get(f"/api/v1/tasks/{task}"))["state"] == "cancelled")
+        self.assertLess(time.monotonic() - started, 5)
+
     def test_rules_limits_and_the_choice_of_one(self):
         ids = [rule["id"] for rule in self.ok(self.client.get("/api/v1/rules"))]
         self.assertIn("iso-14763-3-2024", ids)

@@ -20,6 +20,8 @@ int run(int argc, char** argv) {
     add_import_command(app, status);
     add_rules_command(app, status);
     add_book_command(app, status);
+    add_serve_command(app, status);
+    add_meter_command(app, status);
     try {
       app.parse(argc, argv);
     } catch (const CLI::ParseError& error) {

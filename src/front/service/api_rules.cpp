@@ -1,0 +1,188 @@
+// Rule sets, limits, and how a job is judged.
+
+#include "edge/exchange/assessment_out.hpp"
+#include "edge/exchange/rule_file.hpp"
+#include "front/service/api.hpp"
+#include "workflow/rule_view.hpp"
+
+namespace strandbook {
+namespace {
+
+constexpr std::size_t rule_text_limit = 512 * 1024;
+
+/// The shipped rules, and the own rule of the job that the query names.
+Result<KnownRules> rules_asked(Service& service, const Request& request) {
+  OwnRules own;
+  const auto named = request.query.find("job");
+  if (named != request.query.end() && !named->second.empty()) {
+    const auto job = service.jobs.find(named->second);
+    if (!job || !job->live) return Problem{{}, "job \"" + named->second + "\"", "a job that is served", ""};
+    job->live->look([&](const JobView& view) {
+      if (!view.rule_choices.empty() && !view.rule_choices.back().value.own_rule_text.empty())
+        own.texts.push_back(view.rule_choices.back().value.own_rule_text);
+    });
+  }
+  return know_rules(own, {});
+}
+
+/// Own rules are kept as text in the book; shipped ones are files.
+std::string text_of_rule(Service& service, const Request& request, const std::string& id) {
+  std::string text;
+  if (!id.starts_with("own:")) return shipped_rule_text(id) ? *shipped_rule_text(id) : text;
+  if (const auto job = service.jobs.find(request.query.at("job")); job && job->live)
+    job->live->look([&](const JobView& view) { text = view.rule_choices.back().value.own_rule_text; });
+  return text;
+}
+
+void append_section(std::string& out, const RuleSection& section) {
+  JsonMembers members(out);
+  members.text("title", section.title);
+  members.name("rows");
+  append_json_list(out, section.rows, [&](const RuleRow& row) {
+    JsonMembers each(out);
+    each.text("what", row.what);
+    each.text("value", row.value);
+    each.text("unit", row.unit);
+    each.text("source", describe(row.source));
+    each.text("standing", text_of(row.source.standing));
+    each.text("note", row.source.note);
+    each.end();
+  });
+  members.end();
+}
+
+std::optional<GuardBand> parse_guard(std::string_view text) {
+  for (const GuardBand guard : {GuardBand::none, GuardBand::expanded_uncertainty})
+    if (text_of(guard) == text) return guard;
+  return std::nullopt;
+}
+
+struct Conditions {
+  std::optional<ReferenceMethod> method;
+  std::optional<CordGrade> cords;
+  std::optional<Configuration> configuration;
+};
+Conditions conditions_in(FieldsIn& fields) {
+  return {fields.choice("reference_method", parse_reference_method, "one-cord, two-cord or three-cord"),
+          fields.choice("cord_grade", parse_cord_grade, "reference or standard"),
+          fields.choice("configuration", parse_configuration, "link or channel")};
+}
+
+LimitQuestion question_in(FieldsIn& fields) {
+  LimitQuestion question;
+  question.fibre =
+      fields.choice("fibre", parse_fibre_category, "OM1 to OM5, OS1, OS1a, OS2, multimode or single-mode");
+  if (!question.fibre) fields.note("fibre", "nothing", "a fibre category, such as OM4");
+  question.plant =
+      fields.choice("plant", parse_plant, "inside, indoor-outdoor or outside").value_or(Plant::unstated);
+  question.length = Metres{fields.needed_number("length_m", 0, 200000)};
+  question.connections = fields.whole("connections", 0, 1000);
+  if (!question.connections) fields.note("connections", "nothing", "mated pairs, end connections included");
+  question.splices = fields.whole("splices", 0, 1000).value_or(0);
+  question.wavelength = {fields.needed_number("wavelength_nm", 400, 2000)};
+  const Conditions conditions = conditions_in(fields);
+  question.method = conditions.method;
+  question.cords = conditions.cords;
+  question.configuration = conditions.configuration;
+  return question;
+}
+
+/// The rule a question is asked of: a text, or the id of a shipped one.
+Result<RuleSet> rule_in(const std::optional<std::string>& id, const std::optional<std::string>& text) {
+  if (text) return read_rule_text(*text, "rule");
+  const Result<KnownRules> known = know_rules({}, {});
+  if (!known) return known.problem();
+  const Result<const RuleSet*> rule = rule_by_id(*known->rulebook, id.value_or(""));
+  if (!rule) return rule.problem();
+  return **rule;
+}
+
+/// An own rule goes by its text; its id is read from there.
+Result<Done> take_rule(JobSettings& settings, const std::optional<std::string>& id,
+                       const std::optional<std::string>& text) {
+  settings.rule = id.value_or("");
+  if (!text || text->empty()) return Done{};
+  const Result<RuleSet> own = read_rule_text(*text, "rule");
+  if (!own) return own.problem();
+  settings.rule = own->id;
+  settings.own_rule_texts.push_back(*text);
+  return Done{};
+}
+
+}  // namespace
+
+Response get_rules(Service& service, const Request& request, const Captures&) {
+  const Result<KnownRules> known = rules_asked(service, request);
+  if (!known) return problem_response(known.problem(), not_found);
+  std::string out;
+  append_json_list(out, *known->rulebook, [&](const RuleSet& rule) { out += rule_line_json(rule); });
+  return json_response(std::move(out));
+}
+
+Response get_rule(Service& service, const Request& request, const Captures& captures) {
+  const Result<KnownRules> known = rules_asked(service, request);
+  if (!known) return problem_response(known.problem(), not_found);
+  const Result<const RuleSet*> rule = rule_by_id(*known->rulebook, captures.front());
+  if (!rule) return problem_response(rule.problem(), not_found);
+  std::string out;
+  JsonMembers members(out);
+  members.raw("rule", rule_line_json(**rule));
+  members.name("sections");
+  append_json_list(out, sections_of(**rule), [&](const RuleSection& each) { append_section(out, each); });
+  members.text("text", text_of_rule(service, request, captures.front()));
+  members.end();
+  return json_response(std::move(out));
+}
+
+Response post_rule_check(Service&, const Request& request, const Captures&) {
+  Result<FieldsIn> fields = FieldsIn::parse(request);
+  if (!fields) return problem_response(fields.problem(), bad_request);
+  const std::string text = fields->text("text", rule_text_limit).value_or("");
+  if (const Result<Done> done = fields->check(); !done) return problem_response(done.problem(), bad_request);
+  const Result<RuleSet> rule = read_rule_text(text, "rule");
+  if (!rule) return problem_response(rule.problem(), 422);
+  return json_response("{\"id\":" + text_json(rule->id) + ",\"title\":" + text_json(rule->title) + "}");
+}
+
+Response post_limit(Service&, const Request& request, const Captures&) {
+  Result<FieldsIn> fields = FieldsIn::parse(request);
+  if (!fields) return problem_response(fields.problem(), bad_request);
+  const auto id = fields->text("rule");
+  const auto text = fields->text("rule_text", rule_text_limit);
+  const LimitQuestion question = question_in(*fields);
+  if (const Result<Done> done = fields->check(); !done) return problem_response(done.problem(), bad_request);
+  const Result<RuleSet> rule = rule_in(id, text);
+  if (!rule) return problem_response(rule.problem(), 422);
+  const Result<Limit> limit = limit_of(*rule, question);
+  if (!limit) return problem_response(limit.problem(), 422);
+  return json_response(limit_json(*rule, question, *limit));
+}
+
+Response post_rule(Service& service, const Request& request, const Captures& captures) {
+  Result<FieldsIn> fields = FieldsIn::parse(request);
+  if (!fields) return problem_response(fields.problem(), bad_request);
+  const Ground ground = ground_in(*fields);
+  JobSettings settings;
+  const auto id = fields->text("rule");
+  const auto text = fields->text("rule_text", rule_text_limit);
+  settings.guard = fields->choice("guard", parse_guard, "none or U");
+  if (const auto limit = fields->number("fixed_limit_db", 0, 100)) settings.fixed_limit = Decibels{*limit};
+  for (const double nm : fields->numbers("wavelengths_nm", 400, 2000)) settings.wavelengths.push_back({nm});
+  settings.directions = fields->choice("directions", parse_direction_demand, "either or both");
+  const Conditions conditions = conditions_in(*fields);
+  settings.method = conditions.method;
+  settings.cords = conditions.cords;
+  settings.configuration = conditions.configuration;
+  if (const Result<Done> done = fields->check(); !done) return problem_response(done.problem(), bad_request);
+  if (const Result<Done> taken = take_rule(settings, id, text); !taken)
+    return problem_response(taken.problem(), 422);
+  return with_job(service, captures, [&](ServedJob& job) {
+    const Result<Done> done = job.live->settle_rule(settings, ground);
+    if (!done) return problem_response(done.problem(), conflict);
+    std::uint64_t revision = 0;
+    job.live->look([&](const JobView& view) { revision = view.revision; });
+    return json_response(revision_json(revision));
+  });
+}
+
+}  // namespace strandbook

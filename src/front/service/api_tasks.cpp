@@ -1,0 +1,116 @@
+// Reports made in the background.
+
+#include <filesystem>
+
+#include "edge/exchange/file_bytes.hpp"
+#include "front/service/api.hpp"
+#include "front/service/entries_in.hpp"
+#include "workflow/hand_over.hpp"
+
+namespace strandbook {
+namespace {
+
+std::string task_json(const TaskLook& look) {
+  std::string out;
+  JsonMembers members(out);
+  members.text("task", look.id);
+  members.text("state", text_of(look.state));
+  members.number("progress", look.progress);
+  members.raw("error", look.error ? problem_json(*look.error) : "null");
+  members.maybe_text("file", std::filesystem::path(look.file).filename().string());
+  members.end();
+  return out;
+}
+
+std::string task_event(const TaskLook& look) {
+  std::string out;
+  JsonMembers members(out);
+  members.text("task", look.id);
+  members.text("state", text_of(look.state));
+  members.number("progress", look.progress);
+  members.end();
+  return out;
+}
+
+Response no_such_task() {
+  return problem_response({{}, "a task nobody knows", "one of this run of the program", "Start it again."},
+                          not_found);
+}
+
+Problem cancelled() { return {{}, "the work was cancelled", "", ""}; }
+
+/// Reads the book anew and makes one file of the handover.
+Result<std::string> make(const ServedJob& job, const ReportOptions& options, const std::string& what,
+                         const std::string& folder, const Progress& progress) {
+  if (!progress(0.01)) return cancelled();
+  const Result<JudgedWork> work = job.live->judged_copy();
+  if (!work) return work.problem();
+  constexpr double judged = 0.2;
+  const auto of_file = [&](const std::string&) -> Progress {
+    return [&progress](double part) { return progress(judged + (1 - judged) * part); };
+  };
+  if (!progress(judged)) return cancelled();
+  const auto made = hand_over(*work, options, folder, what, of_file);
+  if (!made) return made.problem();
+  return made->front();
+}
+
+std::string type_of_file(const std::string& path) {
+  const std::string extension = std::filesystem::path(path).extension().string();
+  if (extension == ".pdf") return "application/pdf";
+  if (extension == ".xlsx") return "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet";
+  return extension == ".csv" ? "text/csv" : "application/json";
+}
+
+}  // namespace
+
+Response post_handover(Service& service, const Request& request, const Captures& captures) {
+  Result<FieldsIn> fields = FieldsIn::parse(request);
+  if (!fields) return problem_response(fields.problem(), bad_request);
+  const std::string what = fields->needed_text("what");
+  if (what != "pdf" && what != "xlsx" && what != "csv" && what != "json")
+    fields->note("what", "\"" + what + "\"", "pdf, xlsx, csv or json");
+  ReportOptions options;
+  options.title = fields->text("title", 300).value_or("");
+  options.site = fields->text("site", 300).value_or("");
+  options.client = fields->text("owner", 300).value_or("");
+  options.contractor = fields->text("contractor", 300).value_or("");
+  options.created = now_utc();
+  if (const Result<Done> done = fields->check(); !done) return problem_response(done.problem(), bad_request);
+  return with_job(service, captures, [&](ServedJob&) {
+    const std::shared_ptr<ServedJob> job = service.jobs.find(captures[0]);
+    const Result<std::string> id = service.tasks.start(
+        [job, options, what](const std::string& folder, const Progress& progress) {
+          return make(*job, options, what, folder, progress);
+        },
+        [job](const TaskLook& look) { job->hub.publish(event_text("task", task_event(look))); });
+    if (!id) return problem_response(id.problem(), 503);
+    return json_response("{\"task\":" + text_json(*id) + "}", 202);
+  });
+}
+
+Response get_task(Service& service, const Request&, const Captures& captures) {
+  const auto look = service.tasks.look(captures[0]);
+  return look ? json_response(task_json(*look)) : no_such_task();
+}
+
+Response delete_task(Service& service, const Request&, const Captures& captures) {
+  return service.tasks.cancel(captures[0]) ? no_content() : no_such_task();
+}
+
+Response get_task_file(Service& service, const Request&, const Captures& captures) {
+  const auto look = service.tasks.look(captures[0]);
+  if (!look) return no_such_task();
+  if (look->file.empty())
+    return problem_response(
+        {{}, "a task that is " + std::string(text_of(look->state)), "one that is done", ""}, conflict);
+  Result<std::string> bytes = read_file_bytes(look->file);
+  if (!bytes) return problem_response(bytes.problem(), conflict);
+  Response response = json_response(std::move(*bytes));
+  response.type = type_of_file(look->file);
+  const std::string name = std::filesystem::path(look->file).filename().string();
+  response.headers.emplace_back("Content-Disposition", "attachment; filename=\"" + name + "\"");
+  return response;
+}
+
+}  // namespace strandbook

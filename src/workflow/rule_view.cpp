@@ -1,0 +1,96 @@
+#include "workflow/rule_view.hpp"
+
+#include <fmt/format.h>
+
+#include "edge/exchange/file_bytes.hpp"
+#include "workflow/know_rules.hpp"
+
+namespace strandbook {
+namespace {
+
+std::string number(double value) { return fmt::format("{:.10g}", value); }
+
+std::string cords_words(const std::optional<CordGrade>& cords) {
+  return cords ? fmt::format(", {} cords", text_of(*cords)) : std::string{};
+}
+
+RuleSection attenuation(const RuleSet& rule) {
+  RuleSection section{"Attenuation of cabled fibre", {}};
+  for (const AttenuationRow& row : rule.attenuation)
+    section.rows.push_back(
+        {fmt::format("{} {} at {} nm", text_of(row.fibre), text_of(row.plant), number(row.wavelength.value)),
+         number(row.value.value), "dB/km", row.source});
+  return section;
+}
+
+RuleSection joints(const RuleSet& rule) {
+  RuleSection section{"Connections and splices", {}};
+  for (const ConnectionRow& row : rule.connections)
+    section.rows.push_back(
+        {fmt::format("{} connection, {}{}", row.place == ConnectionPlace::end ? "end" : "embedded",
+                     text_of(row.mode), cords_words(row.cords)),
+         number(row.value.value), "dB", row.source});
+  for (const SpliceRow& row : rule.splices)
+    section.rows.push_back(
+        {fmt::format("splice, {}", text_of(row.mode)), number(row.value.value), "dB", row.source});
+  for (const ReferenceJoinRow& row : rule.reference_joins)
+    section.rows.push_back(
+        {fmt::format("join inside the reference, {}{}", text_of(row.mode), cords_words(row.cords)),
+         number(row.value.value), "dB", row.source});
+  return section;
+}
+
+RuleSection wholes(const RuleSet& rule) {
+  RuleSection section{"Fixed terms and whole-link limits", {}};
+  for (const FixedTermRow& row : rule.fixed_terms)
+    section.rows.push_back({row.name, number(row.value.value), "dB", row.source});
+  for (const auto& row : rule.whole_link_limits) {
+    std::string what = "whole link";
+    if (row.wavelength.value > 0) what += fmt::format(" at {} nm", number(row.wavelength.value));
+    if (row.mode) what += fmt::format(", {}", text_of(*row.mode));
+    section.rows.push_back({what, number(row.value.value), "dB", row.source});
+  }
+  if (rule.statistical)
+    section.rows.push_back(
+        {"statistical budget, coverage k", number(rule.statistical->coverage), "", rule.statistical->source});
+  return section;
+}
+
+RuleSection demands(const RuleSet& rule) {
+  RuleSection section{"What must be tested", {}};
+  for (const DemandRow& row : rule.demands) {
+    std::string list;
+    for (const Nanometres each : row.wavelengths) list += (list.empty() ? "" : ", ") + number(each.value);
+    section.rows.push_back(
+        {fmt::format("{}, {}", text_of(row.mode),
+                     row.directions == DirectionDemand::both ? "both directions" : "either direction"),
+         list, "nm", row.source});
+  }
+  for (const LengthCeilingRow& row : rule.length_ceilings)
+    section.rows.push_back(
+        {fmt::format("longest, {}", text_of(row.mode)), number(row.value.value), "m", row.source});
+  for (const WavelengthAlias& row : rule.aliases)
+    section.rows.push_back({fmt::format("{} nm, {}, counts as", number(row.found.value), text_of(row.mode)),
+                            number(row.counts_as.value), "nm", row.source});
+  for (const ConfigurationDefault& row : rule.configuration_defaults)
+    section.rows.push_back({fmt::format("configuration where none is stated, {}", text_of(row.method)),
+                            std::string(text_of(row.configuration)), "", row.source});
+  return section;
+}
+
+}  // namespace
+
+std::vector<RuleSection> sections_of(const RuleSet& rule) {
+  std::vector<RuleSection> sections;
+  for (RuleSection& section : std::vector{attenuation(rule), joints(rule), wholes(rule), demands(rule)})
+    if (!section.rows.empty()) sections.push_back(std::move(section));
+  return sections;
+}
+
+Result<std::string> shipped_rule_text(const std::string& id) {
+  const Result<std::string> folder = find_rules_folder();
+  if (!folder) return folder.problem();
+  return read_file_bytes(*folder + "/" + id + "/cabling.json");
+}
+
+}  // namespace strandbook

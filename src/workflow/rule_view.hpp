@@ -1,0 +1,28 @@
+#pragma once
+// A rule set as a person reads it: every number with its unit, source and standing.
+
+#include <string>
+#include <vector>
+
+#include "domain/problem/problem.hpp"
+#include "domain/rulebook/rule_set.hpp"
+
+namespace strandbook {
+
+struct RuleRow {
+  std::string what;
+  std::string value;
+  std::string unit;
+  RuleRef source;
+};
+struct RuleSection {
+  std::string title;
+  std::vector<RuleRow> rows;
+};
+/// Sections without rows are left out.
+std::vector<RuleSection> sections_of(const RuleSet& rule);
+
+/// The file of a shipped rule as it is.
+Result<std::string> shipped_rule_text(const std::string& id);
+
+}  // namespace strandbook

@@ -1,0 +1,61 @@
+#include "workflow/see_finding.hpp"
+
+namespace strandbook {
+namespace {
+
+constexpr std::string_view opening_words = "finding ";
+
+/// What a finding is about beyond its kind: the reference or the file of its first test.
+std::string about(const Finding& finding, const Assessment& all) {
+  if (finding.tests.empty()) return {};
+  const JudgedTest& test = all.tests[finding.tests.front()];
+  if (finding.kind.starts_with("reference-") && test.reference != nothing) {
+    const Reference& reference = all.references[test.reference];
+    return reference.id + "@" + std::to_string(static_cast<int>(reference.wavelength.value)) +
+           (reference.time ? "@" + iso_text(*reference.time) : "");
+  }
+  if ((finding.kind == "loss-sign" || finding.kind == "gain") && test.reading != nothing)
+    return all.readings.place_of(all.readings.rows[test.reading]).file;
+  return {};
+}
+
+}  // namespace
+
+std::string key_of(const Finding& finding, const Assessment& all) {
+  const std::string of = about(finding, all);
+  return of.empty() ? finding.kind : finding.kind + ":" + of;
+}
+
+std::optional<Acknowledged> acknowledged_by(const Remark& remark) {
+  const std::size_t end = remark.text.find('\n');
+  if (remark.kind != FactKind::acknowledgement || !remark.text.starts_with(opening_words) ||
+      end == std::string::npos)
+    return std::nullopt;
+  return Acknowledged{remark.text.substr(opening_words.size(), end - opening_words.size()),
+                      remark.text.substr(end + 1)};
+}
+
+const Held<Remark>* acknowledgement_of(const std::vector<Held<Remark>>& remarks, const std::string& key) {
+  for (auto remark = remarks.rbegin(); remark != remarks.rend(); ++remark) {
+    const auto said = acknowledged_by(remark->value);
+    if (said && said->key == key) return &*remark;
+  }
+  return nullptr;
+}
+
+Result<Recorded> acknowledge(LiveJob& job, const std::string& key, const Ground& ground) {
+  bool known = false;
+  job.look_at_findings([&](const JobView& view, const Findings& findings) {
+    for (const Finding& finding : findings) known = known || key_of(finding, view.judgement->all()) == key;
+  });
+  if (!known)
+    return Problem{
+        {}, "\"" + key + "\"", "the key of a finding that there is now", "See the findings again."};
+  Remark remark;
+  remark.kind = FactKind::acknowledgement;
+  remark.text = std::string(opening_words) + key + "\n" + ground.reason;
+  remark.person = ground.person;
+  return job.remark(remark);
+}
+
+}  // namespace strandbook

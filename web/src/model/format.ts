@@ -1,0 +1,45 @@
+// One formatter per unit; decimal sign and unit of length as the person chose.
+import { signal } from "@preact/signals";
+
+export type Decibels = number & { readonly unit?: "dB" };
+export type PowerDbm = number & { readonly unit?: "dBm" };
+
+export interface Preferences { language: "en" | "de"; comma: boolean; feet: boolean; paper: "auto" | "bright" | "dark"; person: string }
+const stored = "strandbook-preferences";
+const german = navigator.language.startsWith("de");
+const first: Preferences = { language: german ? "de" : "en", comma: german, feet: false, paper: "auto", person: "" };
+export const preferences = signal<Preferences>({ ...first, ...(JSON.parse(localStorage.getItem(stored) ?? "{}") as Partial<Preferences>) });
+export function prefer(change: Partial<Preferences>): void {
+  preferences.value = { ...preferences.value, ...change };
+  localStorage.setItem(stored, JSON.stringify(preferences.value));
+}
+
+export function decimal(value: number, places: number): string {
+  const text = value.toFixed(places).replace("-", "\u2212");
+  return preferences.value.comma ? text.replace(".", ",") : text;
+}
+export const decibels = (value: Decibels | null | undefined): string => (value == null ? "–" : `${decimal(value, 2)} dB`);
+export const level = (value: PowerDbm | null | undefined): string => (value == null ? "–" : `${decimal(value, 2)} dBm`);
+export const percent = (share: number): string => `${decimal(share * 100, share > 0 && share < 0.1 ? 1 : 0)} %`;
+export function length(metres: number | null | undefined): string {
+  if (metres == null) return "–";
+  return preferences.value.feet ? `${decimal(metres / 0.3048, 0)} ft` : `${decimal(metres, 1)} m`;
+}
+export const nanometres = (value: number | null | undefined): string => (value == null ? "–" : `${value} nm`);
+export const arrow = (direction: string | null | undefined): string => (direction === "AB" ? "A→B" : direction === "BA" ? "B→A" : "");
+export function moment(iso: string | null | undefined): string {
+  if (!iso) return "–";
+  const date = new Date(iso);
+  return isNaN(date.getTime()) ? iso
+    : date.toLocaleString(preferences.value.language, { dateStyle: "short", timeStyle: "short" });
+}
+export function age(seconds: number | null | undefined): string {
+  if (seconds == null) return "–";
+  const hours = Math.floor(seconds / 3600);
+  return hours > 0 ? `${hours} h ${Math.floor((seconds % 3600) / 60)} min` : `${Math.floor(seconds / 60)} min`;
+}
+/** What was typed, with either decimal sign; null while it is no number yet. */
+export function typed(text: string): number | null {
+  const plain = text.replace(",", ".").replace("\u2212", "-");
+  return /^-?\d+(\.\d*)?$|^-?\.\d+$/.test(plain) ? Number(plain) : null;
+}

@@ -1,0 +1,75 @@
+// The dense map of a job: every strand by wavelength and direction, filtered without copying the texts.
+import { letters, type Schemas } from "./outcome";
+
+export type JobMap = Schemas["JobMap"];
+export interface Filter { text: string; building: string; person: string; outcome: string }
+export const noFilter: Filter = { text: "", building: "", person: "", outcome: "" };
+
+/** One byte per strand and column: index into letters, or 255 where there is no such test. */
+export interface Dense { map: JobMap; cells: Uint8Array[]; linkOf: Uint32Array }
+
+export function dense(map: JobMap): Dense {
+  const count = map.strands.length;
+  const linkOf = new Uint32Array(count);
+  let at = 0;
+  for (const [link = 0, strands = 0] of map.runs) {
+    linkOf.fill(link, at, at + strands);
+    at += strands;
+  }
+  const cells = map.cells.map((text) => {
+    const column = new Uint8Array(count);
+    for (let i = 0; i < count; ++i) column[i] = codeOf(text.charAt(i));
+    return column;
+  });
+  return { map, cells, linkOf };
+}
+function codeOf(letter: string): number {
+  const code = letters.indexOf(letter);
+  return code < 0 ? 255 : code;
+}
+/** The service's newest letters of one strand, one per column. */
+export function put(all: Dense, strand: number, text: string): void {
+  all.cells.forEach((column, i) => { column[strand] = codeOf(text.charAt(i)); });
+}
+
+/** Strands that pass the filter, in the order of the schedule. */
+export function shown(all: Dense, filter: Filter): Uint32Array {
+  const { map } = all;
+  const words = filter.text.toLowerCase();
+  const code = filter.outcome ? letters.indexOf(filter.outcome) : -1;
+  const person = filter.person ? map.people.indexOf(filter.person) : -1;
+  const links = map.links.map((link) => (!filter.building || link.building === filter.building)
+    && (!words || `${link.link} ${link.cable} ${link.end_a} ${link.end_b}`.toLowerCase().includes(words)));
+  const found = new Uint32Array(map.strands.length);
+  let kept = 0;
+  for (let i = 0; i < found.length; ++i) {
+    if (!links[all.linkOf[i]!]) continue;
+    if (person >= 0 && map.people_of[i] !== person) continue;
+    if (code >= 0 && !all.cells.some((column) => column[i] === code)) continue;
+    found[kept++] = i;
+  }
+  return found.subarray(0, kept);
+}
+
+/** A reading is on its way: the test is no longer due, and its outcome is the book's to tell. */
+export function markSent(all: Dense, due: Due): void { all.cells[due.column]![due.strand] = 254; }
+
+export interface Due { strand: number; column: number }
+/** The next test without a reading, in the order that walks the panel: strand by strand, or a wavelength at a time. */
+export function nextDue(all: Dense, from: Due | null, byWavelength: boolean, link: number | null): Due | null {
+  const strands = all.map.strands.length;
+  const columns = all.cells.length;
+  const total = strands * columns;
+  const place = (due: Due) => (byWavelength ? due.column * strands + due.strand : due.strand * columns + due.column);
+  const start = from ? place(from) + 1 : 0;
+  const notTested = letters.indexOf("N");
+  for (let step = 0; step < total; ++step) {
+    const at = (start + step) % total;
+    const due = byWavelength ? { strand: at % strands, column: Math.floor(at / strands) }
+                             : { strand: Math.floor(at / columns), column: at % columns };
+    if (all.cells[due.column]![due.strand] !== notTested) continue;
+    if (link !== null && all.linkOf[due.strand] !== link) continue;
+    return due;
+  }
+  return null;
+}

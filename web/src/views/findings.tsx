@@ -1,0 +1,90 @@
+import { useState } from "preact/hooks";
+import { revision } from "../api/live";
+import { get, jobPath, send } from "../api/client";
+import { arrow, decibels, moment, nanometres, preferences } from "../model/format";
+import type { Schemas } from "../model/outcome";
+import { key } from "../model/outcome";
+import { plotOf } from "../model/plot";
+import { href, route } from "../model/route";
+import { t } from "../model/texts";
+import { Dialog, Field, Mark, useAnswer, Wrong } from "./parts";
+
+type Finding = Schemas["Finding"];
+
+function Picture({ finding }: { finding: Finding }) {
+  const plot = plotOf(finding.tests, 460, 120);
+  if (!plot) return null;
+  return (
+    <svg class="plot" viewBox="-44 -8 512 140" role="img" aria-label={t("find.picture")}>
+      <path class="axis" d={`M0 0V120M0 ${plot.zero}H460`} />
+      <text x={-4} y={8} text-anchor="end">{decibels(plot.high)}</text>
+      <text x={-4} y={120} text-anchor="end">{decibels(plot.low)}</text>
+      {plot.dots.map((dot, i) => (
+        <g key={i}>
+          {dot.limit !== null && <path class="limit" d={`M${dot.x - 3} ${dot.limit}h6`} />}
+          <circle class={key(dot.test.outcome)} cx={dot.x} cy={dot.y} r={plot.dots.length > 120 ? 1.5 : 3.5}><title>{`${dot.test.link} ${dot.test.strand}: ${decibels(dot.test.loss_db)}`}</title></circle>
+        </g>
+      ))}
+    </svg>
+  );
+}
+
+function Acknowledge({ finding, close }: { finding: Finding; close: () => void }) {
+  const [reason, setReason] = useState("");
+  const [wrong, setWrong] = useState<unknown>(null);
+  const keep = async (event: Event) => {
+    event.preventDefault();
+    try {
+      await send("POST", `${jobPath(route.value.job)}/acknowledgements`, { key: finding.key, person: preferences.value.person, reason });
+      close();
+    } catch (trouble) { setWrong(trouble); }
+  };
+  return (
+    <Dialog title={t("find.acknowledge")} close={close}>
+      <p>{finding.summary}</p>
+      <form onSubmit={keep}>
+        <Field label={t("reason")} hint={t("reason.needed")}>{(id) => <input id={id} value={reason} required onInput={(e) => setReason(e.currentTarget.value)} />}</Field>
+        <Wrong failure={wrong} />
+        <button class="strong" type="submit">{t("find.acknowledge")}</button>
+      </form>
+    </Dialog>
+  );
+}
+
+export function Findings() {
+  const { job } = route.value;
+  const { answer, failure, again } = useAnswer(() => get<Finding[]>(`${jobPath(job)}/findings`), revision.value);
+  const [chosen, setChosen] = useState<Finding | null>(null);
+  return (
+    <main id="content" class="page" tabIndex={-1}>
+      <h1>{t("findings")}</h1>
+      <Wrong failure={failure} />
+      {!answer && !failure && <p>{t("loading")}</p>}
+      {answer?.length === 0 && <p class="card">{t("find.none")}</p>}
+      {answer?.map((finding) => (
+        <article key={finding.key} class="card finding">
+          <h2>{finding.id} · {finding.summary}</h2>
+          <p><b>{t("find.next")}:</b> {finding.advice}</p>
+          <Picture finding={finding} />
+          <dl class="figures">
+            {Object.entries(finding.evidence).map(([name, value]) => <div key={name}><dt>{name.replace(/_/g, " ")}</dt><dd>{typeof value === "number" ? Number(value.toPrecision(4)) : String(value)}</dd></div>)}
+          </dl>
+          {finding.tests_total > 0 && (
+            <details>
+              <summary>{t("find.tests", { n: finding.tests_total })}</summary>
+              <ul class="history">
+                {finding.tests.slice(0, 200).map((test, i) => (
+                  <li key={i}><a href={href(job, "strand", { link: test.link, strand: test.strand })}>{test.link} {test.strand}</a> {nanometres(test.wavelength_nm)} {arrow(test.direction)} {decibels(test.loss_db)} <Mark outcome={test.outcome} /> <span class="small">{moment(test.time)}</span></li>
+                ))}
+              </ul>
+            </details>
+          )}
+          {finding.acknowledged
+            ? <p class="hint">✓ {t("find.acknowledged", { person: String(finding.acknowledged.person), reason: String(finding.acknowledged.reason) })}</p>
+            : <button onClick={() => setChosen(finding)}>{t("find.acknowledge")}</button>}
+        </article>
+      ))}
+      {chosen && <Acknowledge finding={chosen} close={() => { setChosen(null); again(); }} />}
+    </main>
+  );
+}

@@ -1,0 +1,143 @@
+import { useEffect, useRef, useState } from "preact/hooks";
+import { get, jobPath, send, upload } from "../api/client";
+import type { Schemas } from "../model/outcome";
+import { refresh } from "../api/live";
+import { percent } from "../model/format";
+import { route } from "../model/route";
+import { t } from "../model/texts";
+import { Choice, Wrong } from "./parts";
+
+type Staged = Schemas["StagedImport"];
+type Purpose = Schemas["Purpose"];
+
+/** The map of columns as `--columns` writes it: only what differs from what the file itself told. */
+function columnsText(meanings: Map<string, string>): string {
+  return [...meanings].filter(([, field]) => field).map(([heading, field]) => `${field}=${heading}`).join("; ");
+}
+
+function Fate({ staged, path, reread, done }: { staged: Staged; path: string; reread: () => void; done: (words: string) => void }) {
+  const [meanings, setMeanings] = useState(new Map<string, string>());
+  const [sign, setSign] = useState<string>(staged.choices.loss_sign);
+  const [dates, setDates] = useState<string>(staged.choices.date_order);
+  const [wrong, setWrong] = useState<unknown>(null);
+  const attempt = async (act: () => Promise<void>) => {
+    try { setWrong(null); await act(); } catch (trouble) { setWrong(trouble); }
+  };
+  const again = () => attempt(async () => {
+    const columns = [staged.choices.columns, columnsText(meanings)].filter(Boolean).join("; ");
+    await send("POST", `${path}/choices`, { columns, loss_sign: sign, date_order: dates });
+    reread();
+  });
+  const accept = () => attempt(async () => {
+    const got = await send<Schemas["ImportAccepted"]>("POST", `${path}/accept`);
+    done(got.words);
+  });
+  return (
+    <>
+      <ul class="notes">{staged.notes.map((note, i) => <li key={i}>{note}</li>)}</ul>
+      <h2>{t("imp.columns")}</h2>
+      <div class="scroll" tabIndex={0} role="region" aria-label={t("imp.columns")}>
+        <table>
+          <thead><tr><th>{t("imp.heading")}</th><th>{t("imp.meaning")}</th><th>{t("imp.samples")}</th></tr></thead>
+          <tbody>
+            {staged.columns.map((column, i) => (
+              <tr key={i}>
+                <td><b>{column.letter}</b> {column.heading}</td>
+                <td>
+                  <select aria-label={`${t("imp.meaning")}: ${column.heading}`} value={meanings.get(column.heading) ?? column.meaning ?? ""}
+                    onChange={(event) => setMeanings(new Map(meanings).set(column.heading, event.currentTarget.value))}>
+                    <option value="">{t("imp.unused")}</option>
+                    {column.meaning && !staged.fields.includes(column.meaning) && <option value={column.meaning}>{column.meaning}</option>}
+                    {staged.fields.map((field) => <option key={field} value={field}>{field}</option>)}
+                  </select>
+                </td>
+                <td class="small">{column.samples.join(" · ")}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
+      <div class="row">
+        {staged.purpose === "readings" && <Choice label={t("imp.sign")} value={sign} choose={setSign} options={[["as-written", t("imp.as-written")], ["change-of-level", t("imp.change-of-level")]]} />}
+        <Choice label={t("imp.dates")} value={dates} choose={setDates} options={[["by-proof", t("imp.by-proof")], ["day-first", t("imp.day-first")], ["month-first", t("imp.month-first")]]} />
+      </div>
+      <button onClick={() => void again()}>{t("imp.again")}</button>
+      <h2>{t("imp.rows")}</h2>
+      <p><b>{t("imp.used", { n: staged.counts.used })}</b>, {t("imp.unread", { n: staged.counts.unread })}</p>
+      {staged.unread.length > 0 && (
+        <div class="scroll" tabIndex={0} role="region" aria-label={t("imp.unread", { n: staged.counts.unread })}>
+          <table>
+            <thead><tr><th>{t("imp.row")}</th><th>{t("imp.found")}</th><th>{t("imp.expected")}</th></tr></thead>
+            <tbody>{staged.unread.map((row, i) => <tr key={i}><td>{row.place?.row ?? "–"} {row.place?.column}</td><td>{row.found}</td><td>{row.expected} <span class="small">{row.advice}</span></td></tr>)}</tbody>
+          </table>
+        </div>
+      )}
+      <details>
+        <summary>{t("imp.rows")}</summary>
+        <ul class="history">{staged.rows.map((row, i) => <li key={i}>{row.used ? "✓" : "✕"} {t("imp.row")} {row.row}: {row.words}</li>)}</ul>
+      </details>
+      <Wrong failure={wrong} />
+      <button class="strong" onClick={() => void accept()}>{t("imp.accept")}</button>
+    </>
+  );
+}
+
+export function Import() {
+  const base = `${jobPath(route.value.job)}/imports`;
+  const [purpose, setPurpose] = useState<Purpose>("schedule");
+  const [id, setId] = useState("");
+  const [staged, setStaged] = useState<Staged | null>(null);
+  const [turn, setTurn] = useState(0);
+  const [words, setWords] = useState("");
+  const [wrong, setWrong] = useState<unknown>(null);
+  const box = useRef<HTMLInputElement>(null);
+  useEffect(() => {
+    if (!id) return;
+    let wanted = true;
+    const look = async () => {
+      try {
+        const got = await get<Staged>(`${base}/${id}`);
+        if (!wanted) return;
+        setStaged(got);
+        if (got.state === "reading") setTimeout(() => void look(), 250);
+      } catch (trouble) { if (wanted) setWrong(trouble); }
+    };
+    void look();
+    return () => { wanted = false; };
+  }, [id, turn]);
+  const take = async (file: File | undefined) => {
+    if (!file) return;
+    setWords("");
+    setWrong(null);
+    setStaged(null);
+    try {
+      const got = await upload<Schemas["ImportId"]>(`${base}?${new URLSearchParams({ file: file.name, purpose }).toString()}`, file);
+      setId(got.import);
+    } catch (trouble) { setWrong(trouble); }
+  };
+  const drop = () => { setId(""); setStaged(null); if (box.current) box.current.value = ""; };
+  const cancel = async () => {
+    try { await send("DELETE", `${base}/${id}`); } catch (trouble) { setWrong(trouble); }
+    drop();
+  };
+  return (
+    <main id="content" class="page" tabIndex={-1}>
+      <h1>{t("import")}</h1>
+      <div class="card drop" onDragOver={(event) => event.preventDefault()} onDrop={(event) => { event.preventDefault(); void take(event.dataTransfer?.files[0]); }}>
+        <Choice label={t("imp.purpose")} value={purpose} choose={(next) => setPurpose(next as Purpose)} options={[["schedule", t("imp.schedule")], ["references", t("imp.references")], ["readings", t("imp.readings")]]} />
+        <label class="field"><span class="hint">{t("imp.drop")}</span><input ref={box} type="file" accept=".csv,.txt,.tsv,.xlsx,.ods" onChange={(event) => void take(event.currentTarget.files?.[0])} /></label>
+      </div>
+      <Wrong failure={wrong} />
+      {words && <p class="card" role="status">✓ {words}</p>}
+      {staged && (
+        <section class="card">
+          <h2>{staged.file}</h2>
+          {staged.state === "reading" && <p role="status">{t("imp.working")} <progress value={staged.progress} max={1} /> {percent(staged.progress)}</p>}
+          {staged.error && <div class="wrong" role="alert">{[staged.error.place?.row && `${t("imp.row")} ${staged.error.place.row}`, staged.error.what, staged.error.found, staged.error.expected, staged.error.advice].filter(Boolean).join(". ")}</div>}
+          {staged.state === "ready" && <Fate key={`${id} ${turn}`} staged={staged} path={`${base}/${id}`} reread={() => setTurn(turn + 1)} done={(said) => { setWords(said); drop(); void refresh(); }} />}
+          {staged.state !== "accepted" && <button onClick={() => void cancel()}>{t("cancel")}</button>}
+        </section>
+      )}
+    </main>
+  );
+}
