@@ -33,48 +33,40 @@ async function reload(): Promise<void> {
   waiting.value = all.sort((a, b) => a.at - b.at);
 }
 
-/** Keeps the reading here first, then sends it. Null: it waits. */
+/** Keeps the reading here first, then sends all that waits, in order. Null: it still waits. */
 export async function record(job: string, reading: NewReading): Promise<Schemas["Kept"] | null> {
   await change((store) => store.put({ entry: reading.entry, job, reading, at: Date.now() } satisfies Waiting));
+  await flush();
+  const refused = waiting.value.find((one) => one.entry === reading.entry)?.refused;
+  if (refused) throw new Error(refused);
+  const kept = delivered.get(reading.entry) ?? null;
+  delivered.delete(reading.entry);
+  return kept;
+}
+
+/** Answers that `record` still has to fetch. */
+const delivered = new Map<string, Schemas["Kept"]>();
+let sending: Promise<void> = Promise.resolve();
+
+/** Sends what waits, oldest first, one after the other; a refused one stays and says why. */
+export function flush(): Promise<void> {
+  sending = sending.then(sendAll, sendAll);
+  return sending;
+}
+async function sendAll(): Promise<void> {
   await reload();
-  return deliver(reading.entry);
-}
-
-async function deliver(entry: string): Promise<Schemas["Kept"] | null> {
-  const one = waiting.value.find((each) => each.entry === entry);
-  if (!one) return null;
-  try {
-    const kept = await send<Schemas["Kept"]>("POST", `${jobPath(one.job)}/readings`, one.reading);
-    await change((store) => store.delete(entry));
-    await reload();
-    return kept;
-  } catch (trouble) {
-    if (!(trouble instanceof Trouble)) throw trouble;
-    if (!trouble.away) {
+  for (const one of waiting.value) {
+    if (one.refused) continue;
+    try {
+      delivered.set(one.entry, await send<Schemas["Kept"]>("POST", `${jobPath(one.job)}/readings`, one.reading));
+    } catch (trouble) {
+      if (!(trouble instanceof Trouble) || trouble.away) break;  // later ones must not overtake it
       await change((store) => store.put({ ...one, refused: trouble.message }));
-      await reload();
-      throw trouble;
+      continue;
     }
-    return null;
+    await change((store) => store.delete(one.entry));
   }
-}
-
-let sending = false;
-/** Sends what waits, in order. A refused one stays and says why. */
-export async function flush(): Promise<void> {
-  if (sending) return;
-  sending = true;
-  try {
-    await reload();
-    for (const one of waiting.value) {
-      if (one.refused) continue;
-      try {
-        if (!(await deliver(one.entry))) return;
-      } catch { /* its words stand with it */ }
-    }
-  } finally {
-    sending = false;
-  }
+  await reload();
 }
 /** The person gives a refused reading up. */
 export async function giveUp(entry: string): Promise<void> {

@@ -55,18 +55,32 @@ export function shown(all: Dense, filter: Filter): Uint32Array {
 export function markSent(all: Dense, due: Due): void { all.cells[due.column]![due.strand] = 254; }
 
 export interface Due { strand: number; column: number }
-/** The next test without a reading, in the order that walks the panel: strand by strand, or a wavelength at a time. */
-export function nextDue(all: Dense, from: Due | null, byWavelength: boolean, link: number | null): Due | null {
-  const strands = all.map.strands.length;
+/** Places of all tests in the order that walks the panels: link by link, and in each link strand by strand or one
+    wavelength after the other. A place is strand times columns plus column. */
+function walk(all: Dense, byWavelength: boolean): Uint32Array {
   const columns = all.cells.length;
-  const total = strands * columns;
-  const place = (due: Due) => (byWavelength ? due.column * strands + due.strand : due.strand * columns + due.column);
-  const start = from ? place(from) + 1 : 0;
+  const order = new Uint32Array(all.map.strands.length * columns);
+  let at = 0;
+  let first = 0;
+  for (const [, count = 0] of all.map.runs) {
+    const outer = byWavelength ? columns : count;
+    const inner = byWavelength ? count : columns;
+    for (let a = 0; a < outer; ++a)
+      for (let b = 0; b < inner; ++b) order[at++] = byWavelength ? (first + b) * columns + a : (first + a) * columns + b;
+    first += count;
+  }
+  return order;
+}
+
+/** The next test without a reading after `from`, from the beginning again at the end. */
+export function nextDue(all: Dense, from: Due | null, byWavelength: boolean, link: number | null): Due | null {
+  const columns = all.cells.length;
+  const order = walk(all, byWavelength);
   const notTested = letters.indexOf("N");
-  for (let step = 0; step < total; ++step) {
-    const at = (start + step) % total;
-    const due = byWavelength ? { strand: at % strands, column: Math.floor(at / strands) }
-                             : { strand: Math.floor(at / columns), column: at % columns };
+  const start = from ? order.indexOf(from.strand * columns + from.column) + 1 : 0;
+  for (let step = 0; step < order.length; ++step) {
+    const place = order[(start + step) % order.length]!;
+    const due = { strand: Math.floor(place / columns), column: place % columns };
     if (all.cells[due.column]![due.strand] !== notTested) continue;
     if (link !== null && all.linkOf[due.strand] !== link) continue;
     return due;

@@ -46,14 +46,18 @@ export function Reading() {
   const strand = all && due ? all.map.strands[due.strand]! : "";
   const path = link ? `${jobPath(job)}/strand?${new URLSearchParams({ link: link.link || link.cable, strand }).toString()}` : "";
   const { answer: view } = useAnswer(() => (path ? get<Schemas["StrandView"]>(path) : Promise.resolve(null)), `${path} ${cells}`);
-  const planned = useMemo(() => view?.tests.find((test) => test.wavelength_nm === column?.wavelength_nm && (!column?.direction || test.direction === column.direction)),
-                          [view, column]);
+  // Where a column stands for either direction, a strand may still demand both: the one without a reading is due.
+  const planned = useMemo(() => {
+    const tests = view?.tests.filter((test) => test.wavelength_nm === column?.wavelength_nm && (!column?.direction || test.direction === column.direction)) ?? [];
+    return tests.find((test) => test.outcome === "not tested") ?? tests[0];
+  }, [view, column]);
+  const direction = column?.direction ?? planned?.direction ?? null;
   const value = typed(text);
   const reference = references?.references.filter((each) => each.kind === "opening" && Math.abs(each.wavelength_nm - (column?.wavelength_nm ?? 0)) < 1 && each.state !== "superseded").at(-1);
 
   const body = (dark: boolean): NewReading => ({
     entry: uuid(), link: link!.link || link!.cable, strand, wavelength_nm: column!.wavelength_nm ?? 0,
-    direction: column!.direction, time: new Date().toISOString().slice(0, 19) + "Z", operator: preferences.value.person,
+    direction, time: new Date().toISOString().slice(0, 19) + "Z", operator: preferences.value.person,
     source: reference?.source ?? null, meter: reference?.meter ?? null, cords: reference?.cords ?? null,
     ...(dark ? { no_light: true } : kind === "power" ? { power_dbm: value! } : { loss_db: value! }),
   });
@@ -137,7 +141,7 @@ export function Reading() {
         <section class="card due" aria-labelledby="due">
           <p class="small">{t("read.next")}</p>
           <h2 id="due">{link.link || link.cable} <Chip strand={strand} /></h2>
-          <p class="where"><b>{nanometres(column.wavelength_nm)}</b> <b>{arrow(column.direction)}</b> {link.end_a && <span>{link.end_a} → {link.end_b}</span>}</p>
+          <p class="where"><b>{nanometres(column.wavelength_nm)}</b> <b>{arrow(direction)}</b> {link.end_a && <span>{link.end_a} → {link.end_b}</span>}</p>
           <p class={`reference ${reference ? reference.state.replace(" ", "-") : "missing"}`}>
             {reference
               ? <>{t("read.reference")} {reference.reference ?? ""}: {level(reference.power_dbm)}, <b>{said("ref", reference.state, reference.state)}</b>, {t("ref.age", { age: age(reference.age_s) })}</>
