@@ -17,7 +17,7 @@ namespace {
 
 namespace files = std::filesystem;
 
-using Writer = Result<Done> (*)(const JudgedJob&, const ReportOptions&, const std::string&);
+using Writer = Result<Done> (*)(const JudgedJob&, const ReportOptions&, const std::string&, const Progress&);
 
 /// Writes in a child whose files may not grow beyond `bytes`; true where the writer reported a Problem.
 bool fails_with_room_for(rlim_t bytes, Writer write, const sample::Job& job, const std::string& path) {
@@ -26,7 +26,7 @@ bool fails_with_room_for(rlim_t bytes, Writer write, const sample::Job& job, con
     signal(SIGXFSZ, SIG_IGN);
     const rlimit room{bytes, bytes};
     setrlimit(RLIMIT_FSIZE, &room);
-    _exit(write(job.judged, sample::options(job), path) ? 0 : 1);
+    _exit(write(job.judged, sample::options(job), path, {}) ? 0 : 1);
   }
   int status = 0;
   waitpid(child, &status, 0);
