@@ -91,9 +91,8 @@ void serve(int listener, int terminal, SimulatedMeter& meter) {
   }
 }
 
-}  // namespace
-
-int main(int argc, char** argv) {
+/// The exit status; it ends otherwise only by a signal.
+int simulate(int argc, char** argv) {
   CLI::App app{"A simulated optical power meter for tests and demonstrations."};
   strandbook::SimulatedMeterSettings settings;
   int port = -1;
@@ -125,4 +124,16 @@ int main(int argc, char** argv) {
   std::fflush(stdout);
   SimulatedMeter meter(settings);
   serve(listener, line, meter);
+  return 0;
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  try {
+    return simulate(argc, argv);
+  } catch (const std::exception& error) {
+    std::fputs(error.what(), stderr);
+    return 2;
+  }
 }

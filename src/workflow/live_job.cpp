@@ -1,6 +1,7 @@
 #include "workflow/live_job.hpp"
 
 #include <algorithm>
+#include <atomic>
 
 #include "domain/diagnosis/find.hpp"
 
@@ -18,6 +19,15 @@ std::optional<std::uint32_t> row_of(const std::vector<Uuid>& facts, const Uuid& 
   return static_cast<std::uint32_t>(at - facts.begin());
 }
 
+/// Whether a reading names its strand as the strand's own row does.
+bool is_own_name(const LiveJudgement& judgement, const Reading& reading) {
+  const std::uint32_t at = judgement.find(reading.link, reading.strand);
+  if (at == no_strand) return false;
+  const ScheduledStrand& strand = judgement.all().schedule[at];
+  return reading.link == (strand.link.empty() ? strand.cable : strand.link) &&
+         reading.strand == strand.strand;
+}
+
 }  // namespace
 
 struct LiveJob::Inside {
@@ -33,6 +43,9 @@ struct LiveJob::Inside {
   std::unique_ptr<LiveJudgement> judgement;
   std::optional<Problem> problem;
   std::int64_t outside_version = 0;
+  std::atomic<bool> names_stale{true};  ///< a name was recorded that `names` may not know
+
+  std::optional<OtherNames> names;  ///< for history; guarded by `reading`
 
   mutable std::mutex finding;
   mutable Findings findings;
@@ -41,6 +54,7 @@ struct LiveJob::Inside {
   JobView view() const;
   void judge();
   Result<Done> load();
+  Result<std::vector<Subject>> names_of(const std::string& link, const std::string& strand);
   std::optional<Recorded> recorded_before(const std::string& entry) const;
 };
 
@@ -112,6 +126,7 @@ Result<Done> LiveJob::Inside::load() {
   judgement = std::move(fresh.judgement);
   problem = std::move(fresh.problem);
   outside_version = *version;
+  names_stale = true;
   ++revision;
   return Done{};
 }
@@ -187,6 +202,7 @@ Result<Recorded> LiveJob::record(const std::string& entry, const Reading& readin
       add_rows(*inside_->book.store, inside_->book.device, {{}, {}, &one, {}, entry});
   if (!added) return added.problem();
   return keep(entry, added->first, [&](LiveJudgement& judgement) {
+    if (!is_own_name(judgement, reading)) inside_->names_stale = true;
     inside_->state.reading_facts.push_back(added->first);
     return judgement.add(reading);
   });
@@ -261,6 +277,7 @@ Result<Done> LiveJob::correct(const std::string& fact, const std::map<std::strin
   if (!row) return row.problem();
   const Result<Uuid> done = correct_fact(*inside_->book.store, inside_->book.device, *id, *row, ground);
   if (!done) return done.problem();
+  if (values.contains("link") || values.contains("strand")) inside_->names_stale = true;
   return changed(*id, &*row);
 }
 
@@ -318,9 +335,29 @@ Result<Imported> LiveJob::import(const ImportedFile& file, const RowsToAdd& rows
   return imported;
 }
 
+/// Names under which facts speak of a strand; none where it is not in the schedule by this name.
+Result<std::vector<Subject>> LiveJob::Inside::names_of(const std::string& link, const std::string& strand) {
+  const std::shared_lock lock(held);
+  const std::uint32_t index = judgement ? judgement->find(link, strand) : no_strand;
+  if (index == no_strand) return std::vector<Subject>{};
+  const Schedule& schedule = judgement->all().schedule;
+  if (names_stale.exchange(false) || !names) {
+    Result<OtherNames> fresh = OtherNames::of(*reader.store, schedule);
+    if (!fresh) {
+      names_stale = true;
+      return fresh.problem();
+    }
+    names = std::move(*fresh);
+  }
+  return names->names_of(schedule, index);
+}
+
 Result<std::vector<HistoryEntry>> LiveJob::history(const std::string& link, const std::string& strand) const {
   const std::lock_guard lock(inside_->reading);
-  return strandbook::history(*inside_->reader.store, link, strand);
+  const Result<std::vector<Subject>> names = inside_->names_of(link, strand);
+  if (!names) return names.problem();
+  if (names->empty()) return strandbook::history(*inside_->reader.store, link, strand);
+  return strandbook::history(*inside_->reader.store, *names);
 }
 
 Result<bool> LiveJob::refresh() {

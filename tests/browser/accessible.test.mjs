@@ -25,8 +25,8 @@ after(async () => {
 
 const query = (name) => (name === "strand" ? "?link=L-01&strand=02" : "");
 async function settled(page) {
-  await page.waitForLoadState("networkidle").catch(() => undefined);
-  await page.waitForTimeout(150);
+  await page.getByText(text("loading")).or(page.getByText(text("loading", {}, german))).waitFor({ state: "detached" });
+  await page.waitForTimeout(250);
 }
 async function faults(page) {
   await page.evaluate(axe);
@@ -56,6 +56,16 @@ for (const { name, ...look } of looks)
     await page.context().close();
     assert.deepEqual(found, []);
   });
+
+test("the map can be read as a table", async () => {
+  const page = await device(browser, served);
+  await show(page, served, job, "map");
+  await page.getByText(text("map.table"), { exact: true }).click();
+  const row = page.getByRole("row").filter({ has: page.getByRole("rowheader", { name: "02", exact: true }) }).first();
+  await row.getByText(text("outcome.fail"), { exact: true }).first().waitFor();
+  assert.deepEqual(await faults(page), []);
+  await page.context().close();
+});
 
 test("dialogs are clean too and give the focus back", async () => {
   const page = await device(browser, served);
@@ -123,7 +133,7 @@ test("with reduced motion nothing moves", async () => {
 test("a German browser gets German screens with a decimal comma", async () => {
   const page = await device(browser, served, { locale: "de-DE", person: "Änne" });
   await show(page, served, job, "strand", query("strand"));
-  await page.getByText(text("outcome.fail", {}, german), { exact: true }).first().waitFor();
+  await page.locator(".mark").filter({ hasText: text("outcome.fail", {}, german) }).first().waitFor();
   assert.match(await page.locator("#content").innerText(), /\d,\d\d dB/);
   assert.doesNotMatch(await page.locator("#content dl").last().innerText(), /\d\.\d/);
   await page.context().close();

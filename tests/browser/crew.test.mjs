@@ -31,6 +31,7 @@ test("what one records the other sees within a second", async () => {
 });
 
 test("two readings of one test are both kept", async () => {
+  await show(kim, served, job, "map");
   await show(lee, served, job, "reading", "?link=L-02&strand=05");
   await show(kim, served, job, "reading", "?link=L-02&strand=05");
   for (const page of [kim, lee]) await page.locator(".due h2").filter({ hasText: "05" }).waitFor();

@@ -102,7 +102,7 @@ export class Served {
 }
 
 /** A job that a crew could begin with at once: schedule, rule and one reference at each wavelength. */
-export async function readyJob(served, { id = "hall", links = 2, strands = 12, wavelengths = [1310, 1550], directions = "AB", references = true } = {}) {
+export async function readyJob(served, { id = "hall", links = 2, strands = 12, wavelengths = [1310, 1550], directions = "either", references = true } = {}) {
   const file = join(served.folder, `${id}.csv`);
   writeFileSync(file, scheduleText({ links, strands }));
   served.run("book", "create", `${id}.book`, "--name", `Job ${id}`);
@@ -132,6 +132,7 @@ export const launch = () => chromium.launch({ executablePath: process.env.CHROMI
 /** A device of its own, with a person's name in it. */
 export async function device(browser, served, { person = "Kim", locale = "en-GB", ...context } = {}) {
   const own = await browser.newContext({ locale, viewport: { width: 1200, height: 800 }, acceptDownloads: true, ...context });
+  own.setDefaultTimeout(10000);
   const page = await own.newPage();
   page.wrongs = [];
   page.on("pageerror", (wrong) => page.wrongs.push(String(wrong)));

@@ -102,6 +102,16 @@ class Readings(Served):
         left = self.ok(self.client.get(self.path("/leftovers")))
         self.assertEqual((left["unmatched_total"], left["unmatched"][0]["strand"]), (1, "99"))
 
+    def test_the_history_follows_other_spellings_also_of_readings_that_came_later(self):
+        look = self.path("/strand?link=LA&strand=01")
+        self.assertEqual(len(self.ok(self.client.get(look))["history"]), 1)
+        self.ok(self.client.post(self.path("/readings"), self.reading(link="la")))
+        self.assertEqual([e["kind"] for e in self.ok(self.client.get(look))["history"]], ["strand", "reading"])
+        kept = self.ok(self.client.post(self.path("/readings"), self.reading(strand="02")))
+        ground = {"person": "K.", "reason": "it was strand 01"}
+        self.ok(self.client.post(self.path("/corrections"), {"fact": kept["fact"], "values": {"strand": "01"}, **ground}))
+        self.assertEqual([e["kind"] for e in self.ok(self.client.get(look))["history"]], ["strand", "reading", "reading", "correction"])
+
     def test_correct_and_withdraw_with_person_and_reason(self):
         kept = self.ok(self.client.post(self.path("/readings"), self.reading(loss_db=1.7)))
         ground = {"person": "K.", "reason": "typed wrongly"}

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <map>
 #include <set>
 
@@ -16,23 +17,33 @@ std::string name_of_reference(const Reference& reference) {
   return text;
 }
 
-/// Tests grouped by reason, then by the reference they rest on.
+/// Tests grouped by the reference they rest on.
 using ByReference = std::map<std::uint32_t, std::vector<std::uint32_t>>;
 
-ByReference tests_with(const Assessment& all, Reason reason) {
-  ByReference groups;
-  for (std::uint32_t i = 0; i < all.tests.size(); ++i)
-    if (all.tests[i].reason == reason) groups[all.tests[i].reference].push_back(i);
-  return groups;
-}
+/// Tests that some cause may concern, gathered in one pass: a job has hundreds of thousands, and they are
+/// looked at anew after each reading.
+struct Gathered {
+  explicit Gathered(const Assessment& assessment) : all(assessment) {
+    for (std::uint32_t i = 0; i < all.tests.size(); ++i) {
+      const JudgedTest& test = all.tests[i];
+      if (test.reason != Reason::none && test.reason != Reason::no_reading)
+        by_reason[static_cast<std::size_t>(test.reason)].push_back(i);
+      if (test.other_readings > 0) repeated.push_back(i);
+    }
+  }
+  const std::vector<std::uint32_t>& with(Reason reason) const {
+    return by_reason[static_cast<std::size_t>(reason)];
+  }
+  ByReference with_by_reference(Reason reason) const {
+    ByReference groups;
+    for (const std::uint32_t i : with(reason)) groups[all.tests[i].reference].push_back(i);
+    return groups;
+  }
 
-std::vector<std::uint32_t> all_tests_with(const Assessment& all, Reason reason) {
-  std::vector<std::uint32_t> tests;
-  for (auto& [reference, group] : tests_with(all, reason))
-    tests.insert(tests.end(), group.begin(), group.end());
-  std::sort(tests.begin(), tests.end());
-  return tests;
-}
+  const Assessment& all;
+  std::array<std::vector<std::uint32_t>, static_cast<std::size_t>(Reason::no_limit) + 1> by_reason;
+  std::vector<std::uint32_t> repeated;
+};
 
 double least_loss(const Assessment& all, const std::vector<std::uint32_t>& tests) {
   double least = 0;
@@ -40,8 +51,9 @@ double least_loss(const Assessment& all, const std::vector<std::uint32_t>& tests
   return least;
 }
 
-void disproved_references(const Assessment& all, std::vector<Finding>& found) {
-  for (auto& [row, tests] : tests_with(all, Reason::reference_disproved)) {
+void disproved_references(const Gathered& gathered, std::vector<Finding>& found) {
+  const Assessment& all = gathered.all;
+  for (auto& [row, tests] : gathered.with_by_reference(Reason::reference_disproved)) {
     const Reference& reference = all.references[row];
     Finding finding;
     finding.kind = "reference-disproved";
@@ -60,9 +72,10 @@ void disproved_references(const Assessment& all, std::vector<Finding>& found) {
   }
 }
 
-void drifted_references(const Assessment& all, const ReferencePractice& practice,
+void drifted_references(const Gathered& gathered, const ReferencePractice& practice,
                         std::vector<Finding>& found) {
-  const ByReference drifted = tests_with(all, Reason::reference_drifted);
+  const Assessment& all = gathered.all;
+  const ByReference drifted = gathered.with_by_reference(Reason::reference_drifted);
   if (drifted.empty()) return;
   const ReferenceFinder finder(all.references, practice);
   for (const auto& [row, tests] : drifted) {
@@ -91,10 +104,10 @@ void drifted_references(const Assessment& all, const ReferencePractice& practice
   }
 }
 
-void one_reason(const Assessment& all, Reason reason, const char* kind, const std::string& summary,
+void one_reason(const Gathered& gathered, Reason reason, const char* kind, const std::string& summary,
                 const std::string& advice, std::vector<Finding>& found) {
   Finding finding;
-  finding.tests = all_tests_with(all, reason);
+  finding.tests = gathered.with(reason);
   if (finding.tests.empty()) return;
   finding.kind = kind;
   finding.summary = fmt::format(fmt::runtime(summary), finding.tests.size());
@@ -104,7 +117,8 @@ void one_reason(const Assessment& all, Reason reason, const char* kind, const st
 }
 
 /// Typed losses, file by file: all below zero is a way of writing, one below zero among others is a fault.
-void loss_signs(const Assessment& all, std::vector<Finding>& found) {
+void loss_signs(const Gathered& gathered, std::vector<Finding>& found) {
+  const Assessment& all = gathered.all;
   struct Count {
     std::size_t losses = 0;
     std::size_t negative = 0;
@@ -117,9 +131,9 @@ void loss_signs(const Assessment& all, std::vector<Finding>& found) {
     ++count.losses;
     if (reading.value < 0) ++count.negative;
   }
-  for (std::uint32_t i = 0; i < all.tests.size(); ++i) {
+  for (const std::uint32_t i : gathered.with(Reason::impossible_value)) {
     const JudgedTest& test = all.tests[i];
-    if (test.reason != Reason::impossible_value || test.reading == nothing) continue;
+    if (test.reading == nothing) continue;
     const Reading& reading = all.readings.rows[test.reading];
     if (reading.kind == ReadingKind::loss) files[reading.file].tests.push_back(i);
   }
@@ -150,10 +164,9 @@ void loss_signs(const Assessment& all, std::vector<Finding>& found) {
   }
 }
 
-void repeated_readings(const Assessment& all, std::vector<Finding>& found) {
+void repeated_readings(const Gathered& gathered, std::vector<Finding>& found) {
   Finding finding;
-  for (std::uint32_t i = 0; i < all.tests.size(); ++i)
-    if (all.tests[i].other_readings > 0) finding.tests.push_back(i);
+  finding.tests = gathered.repeated;
   if (finding.tests.empty()) return;
   finding.kind = "repeated-readings";
   finding.summary = fmt::format(
@@ -201,23 +214,23 @@ void unmatched_names(const Assessment& all, std::vector<Finding>& found) {
   }
 }
 
-void shared_reasons(const Assessment& all, std::vector<Finding>& found) {
-  one_reason(all, Reason::reference_setting_differs, "meter-setting",
+void shared_reasons(const Gathered& gathered, std::vector<Finding>& found) {
+  one_reason(gathered, Reason::reference_setting_differs, "meter-setting",
              "{} readings were taken with another wavelength setting of the meter than their reference: no "
              "loss follows "
              "from them, and no absolute level either.",
              "Set the meter to the source's wavelength, repeat the reference, then these readings.", found);
-  one_reason(all, Reason::reference_instrument_differs, "instruments-changed",
+  one_reason(gathered, Reason::reference_instrument_differs, "instruments-changed",
              "{} readings were taken with another source or other cords than any reference.",
              "Take a reference with the source and cords in use, then repeat.", found);
   one_reason(
-      all, Reason::method_unstated, "method-unstated",
+      gathered, Reason::method_unstated, "method-unstated",
       "{} tests cannot be judged: nothing tells the reference method, so nobody knows which connections the "
       "reading holds.",
       "State it: in the schedule (reference_method), with the reference (method), or with "
       "--reference-method.",
       found);
-  one_reason(all, Reason::no_light, "no-light", "{} tests found no light at the far end.",
+  one_reason(gathered, Reason::no_light, "no-light", "{} tests found no light at the far end.",
              "Check continuity end to end and that the strand is not crossed. Treat every port as live: "
              "never look into "
              "it.",
@@ -228,12 +241,13 @@ void shared_reasons(const Assessment& all, std::vector<Finding>& found) {
 
 std::vector<Finding> find_causes(const Assessment& all, const ReferencePractice& practice) {
   std::vector<Finding> found;
-  disproved_references(all, found);
-  drifted_references(all, practice, found);
-  shared_reasons(all, found);
-  loss_signs(all, found);
+  const Gathered gathered(all);
+  disproved_references(gathered, found);
+  drifted_references(gathered, practice, found);
+  shared_reasons(gathered, found);
+  loss_signs(gathered, found);
   unmatched_names(all, found);
-  repeated_readings(all, found);
+  repeated_readings(gathered, found);
   std::stable_sort(found.begin(), found.end(),
                    [](const Finding& a, const Finding& b) { return a.tests.size() > b.tests.size(); });
   for (std::size_t i = 0; i < found.size(); ++i) found[i].id = fmt::format("F{}", i + 1);

@@ -34,23 +34,41 @@ Result<Background> background_of(const Store& store) {
   return background;
 }
 
+/// As facts of its own row name it.
+Subject own_name(const ScheduledStrand& strand) {
+  return {strand.link.empty() ? strand.cable : strand.link, strand.strand};
+}
+
+/// Which strand a name means, as readings are matched.
+class NameResolver {
+ public:
+  NameResolver(const Schedule& schedule, NameRepairs confirmed)
+      : schedule_(schedule), confirmed_(confirmed), index_(schedule) {}
+  std::uint32_t strand_of(const Subject& name) const {
+    const std::uint32_t exact = index_.find(name.link, name.strand);
+    if (exact != no_strand) return exact;
+    if (!guesser_) guesser_.emplace(schedule_);
+    const NameMatch match = guesser_->guess(name.link, name.strand);
+    return (match.repairs & ~confirmed_) == 0 ? match.strand : no_strand;
+  }
+
+ private:
+  const Schedule& schedule_;
+  NameRepairs confirmed_;
+  StrandIndex index_;
+  mutable std::optional<NameGuesser> guesser_;  ///< made when a name is not in the schedule
+};
+
 /// The names under which facts speak of the strand.
 Result<std::vector<Subject>> names_of(const Store& store, const Subject& wanted, NameRepairs confirmed) {
   const Result<BookState> state = current_schedule(store);
   if (!state) return state.problem();
-  const StrandIndex index(state->schedule);
-  const NameGuesser guesser(state->schedule);
-  const auto resolve = [&](const Subject& name) {
-    const std::uint32_t exact = index.find(name.link, name.strand);
-    if (exact != no_strand) return exact;
-    const NameMatch match = guesser.guess(name.link, name.strand);
-    return (match.repairs & ~confirmed) == 0 ? match.strand : no_strand;
-  };
-  const std::uint32_t strand = resolve(wanted);
+  const NameResolver resolver(state->schedule, confirmed);
+  const std::uint32_t strand = resolver.strand_of(wanted);
   Result<std::vector<Subject>> all = store.subjects();
   if (!all) return all.problem();
   std::erase_if(*all, [&](const Subject& name) {
-    return name != wanted && (strand == no_strand || resolve(name) != strand);
+    return name != wanted && (strand == no_strand || resolver.strand_of(name) != strand);
   });
   return all;
 }
@@ -121,14 +139,10 @@ std::string_view text_of(FactStanding standing) {
   return {};
 }
 
-Result<std::vector<HistoryEntry>> history(const Store& store, std::string_view link, std::string_view strand,
-                                          NameRepairs confirmed) {
+Result<std::vector<HistoryEntry>> history(const Store& store, const std::vector<Subject>& names) {
   const Result<Background> background = background_of(store);
   if (!background) return background.problem();
-  const Result<std::vector<Subject>> names =
-      names_of(store, {std::string(link), std::string(strand)}, confirmed);
-  if (!names) return names.problem();
-  const Result<std::set<Uuid>> ids = ids_of(store, *names, background->corrections);
+  const Result<std::set<Uuid>> ids = ids_of(store, names, background->corrections);
   if (!ids) return ids.problem();
   std::vector<HistoryEntry> entries;
   for (const Uuid& id : *ids) {
@@ -140,6 +154,33 @@ Result<std::vector<HistoryEntry>> history(const Store& store, std::string_view l
     entries.push_back(std::move(*entry));
   }
   return entries;
+}
+
+Result<std::vector<HistoryEntry>> history(const Store& store, std::string_view link, std::string_view strand,
+                                          NameRepairs confirmed) {
+  const Result<std::vector<Subject>> names =
+      names_of(store, {std::string(link), std::string(strand)}, confirmed);
+  if (!names) return names.problem();
+  return history(store, *names);
+}
+
+Result<OtherNames> OtherNames::of(const Store& store, const Schedule& schedule, NameRepairs confirmed) {
+  const Result<std::vector<Subject>> all = store.subjects();
+  if (!all) return all.problem();
+  OtherNames result;
+  const NameResolver resolver(schedule, confirmed);
+  for (const Subject& name : *all) {
+    const std::uint32_t strand = resolver.strand_of(name);
+    if (strand != no_strand && name != own_name(schedule[strand])) result.others_[strand].push_back(name);
+  }
+  return result;
+}
+
+std::vector<Subject> OtherNames::names_of(const Schedule& schedule, std::uint32_t strand) const {
+  std::vector<Subject> names{own_name(schedule[strand])};
+  const auto others = others_.find(strand);
+  if (others != others_.end()) names.insert(names.end(), others->second.begin(), others->second.end());
+  return names;
 }
 
 }  // namespace strandbook

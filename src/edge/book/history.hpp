@@ -1,9 +1,11 @@
 #pragma once
 // Everything that was ever recorded about one strand, with what became of it.
 
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <string_view>
+#include <unordered_map>
 #include <vector>
 
 #include "domain/plan/strand_index.hpp"
@@ -34,5 +36,19 @@ struct HistoryEntry {
 /// followed as readings are matched: exactly, tidied, or by the kinds of repair that a person confirmed.
 Result<std::vector<HistoryEntry>> history(const Store& store, std::string_view link, std::string_view strand,
                                           NameRepairs confirmed = 0);
+
+/// Names besides its own under which facts speak of each strand of a schedule: worked out once, where many
+/// strands of a large book are looked at.
+class OtherNames {
+ public:
+  static Result<OtherNames> of(const Store& store, const Schedule& schedule, NameRepairs confirmed = 0);
+  /// The strand's own name and the others; `strand` is an index into the same schedule.
+  std::vector<Subject> names_of(const Schedule& schedule, std::uint32_t strand) const;
+
+ private:
+  std::unordered_map<std::uint32_t, std::vector<Subject>> others_;
+};
+/// Likewise, for names that are known.
+Result<std::vector<HistoryEntry>> history(const Store& store, const std::vector<Subject>& names);
 
 }  // namespace strandbook

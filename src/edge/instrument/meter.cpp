@@ -49,7 +49,7 @@ std::string with_wavelength(const std::string& command, Nanometres wavelength) {
   const std::size_t at = text.find("{nm}");
   char digits[32];
   const auto [end, error] = std::to_chars(digits, digits + sizeof digits, wavelength.value);
-  if (at != std::string::npos && error == std::errc{}) text.replace(at, 4, digits, end - digits);
+  if (at != std::string::npos && error == std::errc{}) text.replace(at, 4, std::string(digits, end));
   return text;
 }
 

@@ -24,7 +24,7 @@ TEST(Meter, WhatIsNoLevelIsAProblem) {
   for (const char* reply : {"9.9E37", "-9.90E+37", "9.91E37", "", "LO", "-20.1 dBm", "nan", "inf", "1e999",
                             "-20,1", "\x01\xff", "-300", "70"})
     EXPECT_FALSE(parse_power(reply, PowerUnit::dbm)) << reply;
-  for (const char* reply : {"0", "-1E-9", "20"}) EXPECT_FALSE(parse_power(reply, PowerUnit::watt)) << reply;
+  for (const char* reply : {"0", "-1E-9", "200"}) EXPECT_FALSE(parse_power(reply, PowerUnit::watt)) << reply;
 }
 
 TEST(Meter, WavelengthsInNanometresOrMetres) {

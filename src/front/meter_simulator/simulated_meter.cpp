@@ -58,8 +58,7 @@ MeterAnswer SimulatedMeter::answer(std::string_view given, double seconds) {
   const std::string command = upper(given);
   const std::string_view text = command;
   if (text.starts_with("SIM:FAULT ")) {
-    fault_ =
-        parse_meter_fault(given.substr(10, given.find_first_of("\r", 10) - 10)).value_or(MeterFault::none);
+    fault_ = parse_meter_fault(given.substr(10, given.find('\r', 10) - 10)).value_or(MeterFault::none);
     return {};
   }
   if (text.starts_with("SIM:LEVEL ")) {

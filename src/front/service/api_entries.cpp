@@ -127,7 +127,7 @@ Response post_acknowledgement(Service& service, const Request& request, const Ca
   return changed(service, request, captures,
                  [](ServedJob& job, FieldsIn& fields, const Ground& ground) -> Result<Done> {
                    const std::string key = fields.needed_text("key", 300);
-                   if (const Result<Done> done = fields.check(); !done) return done;
+                   if (Result<Done> done = fields.check(); !done) return done;
                    const Result<Recorded> kept = acknowledge(*job.live, key, ground);
                    if (!kept) return kept.problem();
                    return Done{};

@@ -8,7 +8,7 @@
 namespace strandbook {
 namespace {
 
-constexpr std::size_t rule_text_limit = 512 * 1024;
+constexpr std::size_t rule_text_limit = 512UL * 1024;
 
 /// The shipped rules, and the own rule of the job that the query names.
 Result<KnownRules> rules_asked(Service& service, const Request& request) {

@@ -111,7 +111,7 @@ std::size_t limit_asked(const Request& request) {
   if (asked == request.query.end()) return 50;
   std::size_t limit = 0;
   for (const char c : asked->second)
-    limit = c >= '0' && c <= '9' && limit < 1000 ? limit * 10 + (c - '0') : 1000;
+    limit = c >= '0' && c <= '9' && limit < 1000 ? limit * 10 + static_cast<std::size_t>(c - '0') : 1000;
   return limit;
 }
 

@@ -11,7 +11,7 @@ constexpr double least_nm = 400;
 constexpr double most_nm = 2000;
 
 std::string entry_in(FieldsIn& fields) {
-  const std::string entry = fields.needed_text("entry");
+  std::string entry = fields.needed_text("entry");
   if (!entry.empty() && !parse_uuid(entry))
     fields.note("entry", "\"" + entry + "\"", "a UUID made by the screen");
   return entry;

@@ -7,7 +7,7 @@
 namespace strandbook {
 namespace {
 
-constexpr std::size_t worth_compressing = 16 * 1024;
+constexpr std::size_t worth_compressing = 16UL * 1024;
 
 int digit_of(char c) {
   if (c >= '0' && c <= '9') return c - '0';

@@ -43,7 +43,7 @@ void show_code(const std::string& code) {
 }  // namespace
 
 Result<Done> serve(const ServeOptions& options) {
-  if (const Result<Done> done = check_paths(options.paths); !done) return done;
+  if (Result<Done> done = check_paths(options.paths); !done) return done;
   ServerOptions where;
   where.port = options.port;
   std::unique_ptr<Pairing> pairing;

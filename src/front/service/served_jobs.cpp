@@ -13,6 +13,8 @@ namespace {
 namespace fs = std::filesystem;
 
 constexpr auto between_looks = std::chrono::milliseconds(500);
+/// People who write at once become one event for the hundreds who watch.
+constexpr auto gathering = std::chrono::milliseconds(100);
 constexpr std::string_view ending = ".book";
 
 /// A file name that every system takes, after the job's name.
@@ -176,9 +178,11 @@ void ServedJobs::publish_changes() {
   std::unique_lock lock(mutex_);
   while (!ending_) {
     changed_.wait(lock, [this] { return ending_ || !pending_.empty(); });
+    changed_.wait_for(lock, gathering, [this] { return ending_; });
     const std::map<std::string, Pending> pending = std::exchange(pending_, {});
     lock.unlock();
-    for (const auto& [id, each] : pending) {
+    for (const auto& entry : pending) {
+      const Pending& each = entry.second;
       if (!each.job || !each.job->live) continue;
       std::string data;
       each.job->live->look([&](const JobView& view) {

@@ -35,7 +35,7 @@ async function reload(): Promise<void> {
 
 /** Keeps the reading here first, then sends all that waits, in order. Null: it still waits. */
 export async function record(job: string, reading: NewReading): Promise<Schemas["Kept"] | null> {
-  await change((store) => store.put({ entry: reading.entry, job, reading, at: Date.now() } satisfies Waiting));
+  await change((store) => store.put({ entry: reading.entry, job, reading, at: performance.timeOrigin + performance.now() } satisfies Waiting));
   await flush();
   const refused = waiting.value.find((one) => one.entry === reading.entry)?.refused;
   if (refused) throw new Error(refused);

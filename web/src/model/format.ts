@@ -20,7 +20,11 @@ export function decimal(value: number, places: number): string {
 }
 export const decibels = (value: Decibels | null | undefined): string => (value == null ? "–" : `${decimal(value, 2)} dB`);
 export const level = (value: PowerDbm | null | undefined): string => (value == null ? "–" : `${decimal(value, 2)} dBm`);
-export const percent = (share: number): string => `${decimal(share * 100, share > 0 && share < 0.1 ? 1 : 0)} %`;
+export function percent(share: number): string {
+  if (share > 0 && share < 0.001) return `< ${decimal(0.1, 1)} %`;  // never a nought or a hundred that is none
+  if (share < 1 && share > 0.999) return `> ${decimal(99.9, 1)} %`;
+  return `${decimal(share * 100, share > 0 && share < 1 ? 1 : 0)} %`;
+}
 export function length(metres: number | null | undefined): string {
   if (metres == null) return "–";
   return preferences.value.feet ? `${decimal(metres / 0.3048, 0)} ft` : `${decimal(metres, 1)} m`;
@@ -31,11 +35,12 @@ export function moment(iso: string | null | undefined): string {
   if (!iso) return "–";
   const date = new Date(iso);
   return isNaN(date.getTime()) ? iso
-    : date.toLocaleString(preferences.value.language, { dateStyle: "short", timeStyle: "short" });
+    : date.toLocaleString(preferences.value.language === "de" ? "de-DE" : "en-GB", { dateStyle: "short", timeStyle: "short" });
 }
 export function age(seconds: number | null | undefined): string {
   if (seconds == null) return "–";
   const hours = Math.floor(seconds / 3600);
+  if (hours >= 72) return `${Math.floor(hours / 24)} d`;
   return hours > 0 ? `${hours} h ${Math.floor((seconds % 3600) / 60)} min` : `${Math.floor(seconds / 60)} min`;
 }
 /** What was typed, with either decimal sign; null while it is no number yet. */

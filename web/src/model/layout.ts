@@ -51,3 +51,13 @@ export function rowOf(layout: Layout, at: number): { row: number; place: number 
   }
   return { row: 0, place: 0 };
 }
+/** Strands that are in sight, at most `many`: what the table beside the map tells. */
+export function strandsInView(layout: Layout, top: number, height: number, many: number): number[] {
+  const strands: number[] = [];
+  for (let r = rowAt(layout, top); r < layout.rows.length && strands.length < many; ++r) {
+    const row = layout.rows[r]!;
+    if (row.y > top + height) break;
+    strands.push(...row.strands.subarray(0, many - strands.length));
+  }
+  return strands;
+}

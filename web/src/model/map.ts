@@ -55,6 +55,30 @@ export function shown(all: Dense, filter: Filter): Uint32Array {
 export function markSent(all: Dense, due: Due): void { all.cells[due.column]![due.strand] = 254; }
 
 export interface Due { strand: number; column: number }
+export interface Place { link: JobMap["links"][number] | undefined; column: JobMap["columns"][number] | undefined; strand: string }
+export const nowhere: Place = { link: undefined, column: undefined, strand: "" };
+export const placeAt = ({ map, linkOf }: Dense, due: Due): Place =>
+  ({ link: map.links[linkOf[due.strand]!], column: map.columns[due.column], strand: map.strands[due.strand] ?? "" });
+
+/** Index of a strand by its names, from the first run of its link on; -1 where there is none. */
+function strandNamed(all: Dense, link: string, strand: string): number {
+  return all.map.strands.findIndex((name, i) => name === strand && [all.map.links[all.linkOf[i]!]!.link, all.map.links[all.linkOf[i]!]!.cable].includes(link));
+}
+/** The strand's first test without a reading, else its first test. */
+export function placeNamed(all: Dense, link: string, name: string): Due | null {
+  const strand = strandNamed(all, link, name);
+  if (strand < 0) return null;
+  const untested = all.cells.findIndex((column) => column[strand] === letters.indexOf("N"));
+  return { strand, column: untested >= 0 ? untested : Math.max(0, all.cells.findIndex((column) => column[strand] !== 255)) };
+}
+/** Readings that wait to be sent: their tests are not due. */
+export function markWaiting(all: Dense, readings: { link: string; strand: string; wavelength_nm: number; direction?: string | null }[]): void {
+  for (const reading of readings) {
+    const strand = strandNamed(all, reading.link, reading.strand);
+    const column = all.map.columns.findIndex((each) => each.wavelength_nm === reading.wavelength_nm && (each.direction === null || each.direction === reading.direction));
+    if (strand >= 0 && column >= 0) markSent(all, { strand, column });
+  }
+}
 /** Places of all tests in the order that walks the panels: link by link, and in each link strand by strand or one
     wavelength after the other. A place is strand times columns plus column. */
 function walk(all: Dense, byWavelength: boolean): Uint32Array {

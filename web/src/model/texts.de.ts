@@ -64,4 +64,9 @@ export const german: Record<keyof typeof english, string> = {
   "set.language": "Sprache", "set.comma": "Dezimalkomma", "set.feet": "Längen in Fuß", "set.paper": "Helligkeit", "set.auto": "wie das Gerät", "set.bright": "hell", "set.dark": "dunkel",
   "set.meters": "Messgeräte", "set.meters.help": "Adresse tcp://HOST:PORT oder serial:/dev/…?baud=9600. Die Befehle stehen im Handbuch des Geräts.", "set.add": "Messgerät hinzufügen", "set.name": "Name", "set.address": "Adresse", "set.identify": "Kennung", "set.power": "Leistung lesen", "set.wavelength": "Wellenlänge lesen", "set.set-wavelength": "Wellenlänge setzen", "set.unit": "Einheit",
   "live.changed": "Gerade anderswo geändert",
+  "read.keys": "Tasten: Ziffern, Enter nimmt auf, N kein Licht, S weiter, U zurücknehmen, R neu messen, M Messgerät lesen.",
+  "read.invalid": "Das kann nicht gelten. Beheben Sie die genannte Ursache, etwa an der Referenz, dann messen Sie neu.",
+  "term.fibre": "Faser", "term.end-connections": "Endverbindungen", "term.embedded-connections": "innere Verbindungen", "term.splices": "Spleiße",
+  "term.reference-joins": "in der Referenz enthalten", "term.statistical-part": "statistischer Anteil", "working.term": "Teil",
+  "rule.what": "Was", "map.table": "Dasselbe als Tabelle",
 };

@@ -62,4 +62,9 @@ export const english = {
   "set.language": "Language", "set.comma": "Decimal comma", "set.feet": "Lengths in feet", "set.paper": "Brightness", "set.auto": "as the device", "set.bright": "bright", "set.dark": "dark",
   "set.meters": "Instruments", "set.meters.help": "Address tcp://HOST:PORT or serial:/dev/…?baud=9600. The command texts are those of the instrument's manual.", "set.add": "Add an instrument", "set.name": "Name", "set.address": "Address", "set.identify": "Identify", "set.power": "Read power", "set.wavelength": "Read wavelength", "set.set-wavelength": "Set wavelength", "set.unit": "Unit",
   "live.changed": "Changed elsewhere just now",
+  "read.keys": "Keys: digits, Enter records, N no light, S skip, U undo, R read again, M read the meter.",
+  "read.invalid": "It cannot count. See to the reference or the cause named, then read again.",
+  "term.fibre": "fibre", "term.end-connections": "end connections", "term.embedded-connections": "embedded connections", "term.splices": "splices",
+  "term.reference-joins": "held by the reference", "term.statistical-part": "statistical part", "working.term": "Part",
+  "rule.what": "What", "map.table": "The same as a table",
 };

@@ -66,6 +66,7 @@ export function Frame() {
   useEffect(() => {
     document.title = `${t(screen === "strand" ? "strand" : screen)} – strandbook`;
     document.getElementById("content")?.focus({ preventScroll: true });
+    document.querySelector("nav [aria-current]")?.scrollIntoView({ block: "nearest", inline: "center" });
   }, [screen, language]);
   if (!person) return <Person />;
   const View = views[screen];
@@ -81,7 +82,7 @@ export function Frame() {
             ))}
           </nav>
         )}
-        {id && <span class="link-state" role="status">{connected.value ? `● ${t("online")}` : `○ ${t("offline")}`}</span>}
+        {id && <span class="link-state" role="status"><span aria-hidden="true">{connected.value ? "●" : "○"} </span><span class="words">{t(connected.value ? "online" : "offline")}</span></span>}
         <a class="gear" href={id ? href(id, "settings") : "#/settings/settings"} aria-current={screen === "settings" ? "page" : undefined}>{t("settings")}</a>
       </header>
       <Queue />

@@ -1,11 +1,12 @@
 import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import { drawn, job, map, trouble } from "../api/live";
 import { arrow, nanometres } from "../model/format";
-import { heightOf, layOut, margin, rowAt, rowOf, type Layout } from "../model/layout";
+import { heightOf, layOut, margin, rowAt, rowOf, strandsInView, type Layout } from "../model/layout";
 import { noFilter, shown, type Dense, type Filter } from "../model/map";
 import { key, letters, ofLetter, outcomes, shapes } from "../model/outcome";
 import { go, href, route } from "../model/route";
 import { t } from "../model/texts";
+import { MapTable } from "./map_table";
 import { Choice, Field, Tally, word } from "./parts";
 
 const columnName = (column: { wavelength_nm: number | null; direction: string | null }) =>
@@ -33,7 +34,7 @@ function paint(canvas: HTMLCanvasElement, all: Dense, layout: Layout, top: numbe
     if (y > height) break;
     if (row.link !== named) {
       pen.fillStyle = ink;
-      pen.font = "13px Georgia, serif";
+      pen.font = `13px ${style.fontFamily}`;
       pen.fillText(all.map.links[row.link]!.link || all.map.links[row.link]!.cable, 2, y + 7, margin - 8);
       named = row.link;
     }
@@ -158,6 +159,7 @@ export function MapScreen() {
         <div class="map-height" ref={(div) => { if (div) div.style.height = `${layout.height}px`; }} />
       </div>
       <p id="map-here" class="here" aria-live="polite">{here}</p>
+      <MapTable all={all} strands={() => strandsInView(layout, top, box.current?.clientHeight ?? 0, 60)} />
     </main>
   );
 }

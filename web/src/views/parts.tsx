@@ -2,9 +2,10 @@
 import type { ComponentChildren } from "preact";
 import { useEffect, useId, useRef, useState } from "preact/hooks";
 import { Trouble } from "../api/client";
-import { decibels } from "../model/format";
+import { budgetOf } from "../model/budget";
+import { decibels, decimal } from "../model/format";
 import { chipOf, key, outcomes, shapes, type Outcome, type Schemas, type Test } from "../model/outcome";
-import { t, type Key } from "../model/texts";
+import { said, t, type Key } from "../model/texts";
 
 export function Field(props: { label: string; hint?: string; children: (id: string) => ComponentChildren }) {
   const id = useId();
@@ -57,29 +58,36 @@ export function Tally({ summary }: { summary: Schemas["Summary"] }) {
   );
 }
 
-/** Loss, its uncertainty and the limit on one axis; the limit's parts above. */
+const across = (left: number, width?: number) => (width === undefined ? { left: `${left}%` } : { left: `${left}%`, width: `${width}%` });
+
+/** The report's budget bar: the limit's parts above, the loss with its whisker below, the limit as one line through both. */
 export function BudgetBar({ test, wide }: { test: Test; wide?: boolean }) {
   const { limit_db: limit, loss_db: loss, expanded_uncertainty_db: u } = test;
   if (limit == null) return null;
-  const top = Math.max(limit * 1.25, (loss ?? 0) + (u ?? 0), 0.1);
-  const x = (db: number) => Math.max(0, Math.min(400, (db / top) * 400));
+  const bar = budgetOf(test);
   const words = loss == null ? t("bar.none", { limit: decibels(limit) })
     : t("bar", { loss: decibels(loss), limit: decibels(limit), u: decibels(u), outcome: word(test.outcome) });
-  let from = 0;
-  const parts = test.working.filter((term) => term.total_db > 0).map((term) => {
-    const part = { term: term.term, at: from, to: from + term.total_db };
-    from = part.to;
-    return part;
-  });
+  const side = !bar.limit || bar.limit.left > 80 ? "before" : bar.limit.left < 15 ? "after" : "";
   return (
-    <svg class={`bar${wide ? " wide" : ""}`} viewBox="-4 0 412 56" role="img" aria-label={words}>
-      {parts.map((part, i) => <rect key={i} class={`part part-${i % 3}`} x={x(part.at)} y={4} width={Math.max(0, x(part.to) - x(part.at))} height={10}><title>{part.term}</title></rect>)}
-      <rect class="axis" x={0} y={30} width={400} height={1} />
-      {loss != null && <rect class={`loss ${key(test.outcome)}`} x={0} y={22} width={x(loss)} height={16} />}
-      {loss != null && u != null && <path class="whisker" d={`M${x(loss - u)} 30H${x(loss + u)}M${x(loss - u)} 24v12M${x(loss + u)} 24v12`} />}
-      <path class="limit" d={`M${x(limit)} 0V46`} />
-      <text class="bar-text" x={x(limit)} y={55} text-anchor="middle">{decibels(limit)}</text>
-    </svg>
+    <div class={`budget ${wide ? "wide" : ""} ${key(test.outcome)}`} role="img" aria-label={words}>
+      <div class="parts">
+        {bar.parts.map((part, i) => (
+          <div key={i} class={`part part-${part.away ? "away" : i % 3}`} style={across(part.left, part.width)} title={`${said("term", part.term, part.term)} ${decibels(part.total)}`}>
+            <span class="name">{said("term", part.term, part.term)} </span><span class="figure">{decimal(part.total, 2)}</span>
+          </div>
+        ))}
+      </div>
+      <div class="losses">
+        {bar.loss && <div class="loss" style={across(bar.loss.left, bar.loss.width)} />}
+        {bar.whisker && <div class="whisker" style={across(bar.whisker.left, bar.whisker.width)} />}
+        {bar.whisker && <div class="whisker inside" style={across(bar.whisker.insideLeft, bar.whisker.inside)} />}
+      </div>
+      <div class="scale">
+        {bar.ticks.map((tick) => <span key={tick.value} style={across(tick.left)}>{decimal(tick.value, tick.places)}</span>)}
+        <b>dB</b>
+      </div>
+      {bar.limit && <div class="limit" style={across(bar.limit.left)}><span class={side}>{t("limit")} {decimal(limit, 2)}</span></div>}
+    </div>
   );
 }
 

@@ -4,7 +4,7 @@ import { get, jobPath, root, send } from "../api/client";
 import { decibels, preferences, typed } from "../model/format";
 import type { Schemas } from "../model/outcome";
 import { route } from "../model/route";
-import { t } from "../model/texts";
+import { said, t } from "../model/texts";
 import { Choice, Field, useAnswer, Wrong } from "./parts";
 
 type RuleView = Schemas["RuleView"];
@@ -43,7 +43,7 @@ function Example({ rule, text }: { rule: string; text: string | null }) {
       {limit && (
         <div role="status">
           <p><b>{t("limit")} {decibels(limit.limit_db)}</b></p>
-          <ul>{limit.working.map((term, i) => <li key={i}>{term.term}: {Number(term.count.toPrecision(4))} × {decibels(term.each_db)} = {decibels(term.total_db)}</li>)}</ul>
+          <ul>{limit.working.map((term, i) => <li key={i}>{said("term", term.term, term.term)}: {Number(term.count.toPrecision(4))} × {decibels(term.each_db)} = {decibels(term.total_db)}</li>)}</ul>
           {limit.rests_on_memory && <p class="hint">⚑ {t("memory")}</p>}
         </div>
       )}
@@ -132,7 +132,7 @@ export function Rules() {
               <h3>{section.title}</h3>
               <div class="scroll" tabIndex={0} role="region" aria-label={section.title}>
                 <table>
-                  <thead><tr><th colSpan={2}>{t("value")}</th><th>{t("source")}</th><th>{t("standing")}</th></tr></thead>
+                  <thead><tr><th>{t("rule.what")}</th><th class="n">{t("value")}</th><th>{t("source")}</th><th>{t("standing")}</th></tr></thead>
                   <tbody>
                     {section.rows.map((row, i) => (
                       <tr key={i}><td>{row.what}{row.note && <p class="small">{row.note}</p>}</td><td class="n">{row.value} {row.unit}</td><td class="small">{row.source}</td><td class="small">{row.standing === "from memory" ? "⚑ " : ""}{row.standing}</td></tr>

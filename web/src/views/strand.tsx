@@ -19,7 +19,7 @@ function Working({ test }: { test: Test }) {
           <thead><tr><th>{t("working")}</th><th class="n">{t("count")}</th><th class="n">{t("each")}</th><th class="n">{t("total")}</th><th>{t("source")}</th></tr></thead>
           <tbody>
             {test.working.map((term, i) => (
-              <tr key={i}><td>{term.term}</td><td class="n">{Number(term.count.toPrecision(4))}</td><td class="n">{decibels(term.each_db)}</td>
+              <tr key={i}><td>{said("term", term.term, term.term)}</td><td class="n">{Number(term.count.toPrecision(4))}</td><td class="n">{decibels(term.each_db)}</td>
                 <td class="n">{decibels(term.total_db)}</td><td class="small">{term.source}</td></tr>
             ))}
           </tbody>
@@ -33,7 +33,7 @@ function Working({ test }: { test: Test }) {
 export function TestCard({ test }: { test: Test }) {
   return (
     <section class="card test">
-      <h3>{nanometres(test.wavelength_nm)} {arrow(test.direction)} <Mark outcome={test.outcome} /></h3>
+      <h2>{nanometres(test.wavelength_nm)} {arrow(test.direction)} <Mark outcome={test.outcome} /></h2>
       <BudgetBar test={test} />
       <dl class="figures">
         <div><dt>{t("loss")}</dt><dd>{decibels(test.loss_db)}</dd></div>
