@@ -16,12 +16,15 @@ export const revision = computed(() => job.value?.revision ?? 0);
 let events: EventSource | null = null;
 let open = "";
 
+let asked = 0;
+
 export async function refresh(): Promise<void> {
   const id = open;
   if (!id) return;
+  const mine = ++asked;
   try {
     const [overview, whole] = await Promise.all([get<Schemas["Job"]>(jobPath(id)), get<JobMap>(`${jobPath(id)}/map`)]);
-    if (id !== open) return;
+    if (id !== open || mine !== asked) return;  // answers may overtake each other: the newest question's counts
     job.value = overview;
     map.value = dense(whole);
     drawn.value++;
@@ -48,14 +51,15 @@ export function openJob(id: string): void {
   map.value = null;
   connected.value = false;
   if (!id) return;
-  void refresh();
+  // First the events, then the map: nothing that happens in between is missed.
   events = new EventSource(`${jobPath(id)}/events`);
   events.addEventListener("change", (event) => take(JSON.parse((event as MessageEvent<string>).data) as Schemas["ChangeEvent"]));
   events.onopen = () => {
-    // After a silence the book may have gone on without us.
-    const again = job.value !== null;
     connected.value = true;
-    void flush().then(() => (again ? refresh() : undefined));
+    void flush().then(refresh);  // after a silence the book may have gone on without us
   };
-  events.onerror = () => { connected.value = false; };
+  events.onerror = () => {
+    connected.value = false;
+    if (!map.value) void refresh();  // what was known last, from the worker
+  };
 }
