@@ -114,12 +114,12 @@ Result<NewValues> corrected(Reference reference, const Values& values) {
   return NewValues{std::move(reference)};
 }
 
-std::optional<std::size_t> row_of(const std::vector<Uuid>& facts, const Uuid& fact) {
-  const auto at = std::find(facts.begin(), facts.end(), fact);
-  return at == facts.end() ? std::nullopt : std::optional<std::size_t>(at - facts.begin());
-}
-
 }  // namespace
+
+std::optional<std::uint32_t> row_of(const std::vector<Uuid>& facts, const Uuid& fact) {
+  const auto at = std::find(facts.begin(), facts.end(), fact);
+  return at == facts.end() ? std::nullopt : std::optional{static_cast<std::uint32_t>(at - facts.begin())};
+}
 
 Result<Uuid> fact_named(const std::string& text) {
   if (const auto id = parse_uuid(text)) return *id;

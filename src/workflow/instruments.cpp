@@ -9,6 +9,7 @@
 #include "edge/exchange/json_members.hpp"
 #include "edge/exchange/json_node.hpp"
 #include "edge/exchange/output_file.hpp"
+#include "workflow/user_folders.hpp"
 
 namespace strandbook {
 namespace {
@@ -84,7 +85,14 @@ Result<Instrument> instrument_from(const JsonNode& node, const std::string& file
   return instrument;
 }
 
-std::string json_of(const std::vector<Instrument>& instruments) {
+}  // namespace
+
+std::string instruments_file() {
+  if (const char* named = std::getenv("STRANDBOOK_INSTRUMENTS")) return named;
+  return config_folder() + "/instruments.json";
+}
+
+std::string instruments_json(const std::vector<Instrument>& instruments) {
   std::string out;
   append_json_list(out, instruments, [&](const Instrument& each) {
     JsonMembers members(out);
@@ -100,17 +108,7 @@ std::string json_of(const std::vector<Instrument>& instruments) {
     members.text("unit", text_of(each.unit));
     members.end();
   });
-  return out + "\n";
-}
-
-}  // namespace
-
-std::string instruments_file() {
-  if (const char* named = std::getenv("STRANDBOOK_INSTRUMENTS")) return named;
-  if (const char* config = std::getenv("XDG_CONFIG_HOME"); config != nullptr && *config != 0)
-    return std::string{config} + "/strandbook/instruments.json";
-  const char* home = std::getenv("HOME");
-  return std::string{home == nullptr ? "/tmp" : home} + "/.config/strandbook/instruments.json";
+  return out;
 }
 
 Result<std::vector<Instrument>> instruments_from(std::string_view json, const std::string& name) {
@@ -151,7 +149,7 @@ Result<Done> keep_instruments(const std::vector<Instrument>& instruments) {
   const std::filesystem::path path = instruments_file();
   std::error_code error;
   std::filesystem::create_directories(path.parent_path(), error);
-  return write_file(path.string(), json_of(instruments));
+  return write_file(path.string(), instruments_json(instruments) + "\n");
 }
 
 Result<MeterReading> read_meter(const Instrument& instrument, std::optional<Nanometres> wanted) {

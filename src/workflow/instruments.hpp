@@ -18,7 +18,8 @@ Result<std::vector<Instrument>> known_instruments();
 Result<Instrument> instrument_named(const std::string& name);
 /// Puts these in place of what was kept.
 Result<Done> keep_instruments(const std::vector<Instrument>& instruments);
-/// A list of meters as JSON; `name` is what Places call the text.
+/// A list of meters as JSON, and back; `name` is what Places call the text.
+std::string instruments_json(const std::vector<Instrument>& instruments);
 Result<std::vector<Instrument>> instruments_from(std::string_view json, const std::string& name);
 
 /// One reading. Where a wavelength is wanted, the meter is set to it first.

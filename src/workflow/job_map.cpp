@@ -103,10 +103,6 @@ PeopleOfStrands people_of(const LiveJudgement& judgement) {
   return result;
 }
 
-const std::string& link_name(const ScheduledStrand& strand) {
-  return strand.link.empty() ? strand.cable : strand.link;
-}
-
 LinkRuns link_runs(const Schedule& schedule) {
   LinkRuns result;
   std::unordered_map<std::string_view, std::uint32_t> known;

@@ -41,7 +41,5 @@ struct LinkRuns {
   std::vector<std::pair<std::uint32_t, std::uint32_t>> runs;  ///< index into links, number of strands
 };
 LinkRuns link_runs(const Schedule& schedule);
-/// Links as tests name them: the link, or else the cable.
-const std::string& link_name(const ScheduledStrand& strand);
 
 }  // namespace strandbook

@@ -8,6 +8,7 @@
 #include "edge/book/device.hpp"
 #include "edge/book/sqlite_store.hpp"
 #include "edge/exchange/file_bytes.hpp"
+#include "workflow/user_folders.hpp"
 
 namespace strandbook {
 namespace {
@@ -68,10 +69,7 @@ std::string words_for(const ImportedFile& file, const RowsToAdd& rows, const Imp
 
 std::string device_file() {
   if (const char* named = std::getenv("STRANDBOOK_DEVICE")) return named;
-  if (const char* state = std::getenv("XDG_STATE_HOME"); state != nullptr && *state != 0)
-    return std::string{state} + "/strandbook/device";
-  const char* home = std::getenv("HOME");
-  return std::string{home == nullptr ? "/tmp" : home} + "/.local/state/strandbook/device";
+  return state_folder() + "/device";
 }
 
 Result<OpenBook> create_book(const std::string& path, const std::string& job_name) {
@@ -147,8 +145,8 @@ JobSettings settled(const std::vector<Held<RuleChoice>>& choices, const JobSetti
   return settings;
 }
 
-Result<JudgedWork> judge_book(const OpenBook& book, const JobSettings& given) {
-  Result<BookState> state = current_state(*book.store);
+Result<JudgedWork> judge_book(const OpenBook& book, const JobSettings& given, const Progress& progress) {
+  Result<BookState> state = current_state(*book.store, progress);
   if (!state) return state.problem();
   JobSettings settings = settled(state->rule_choices, given);
   if (settings.name.empty()) settings.name = state->name;

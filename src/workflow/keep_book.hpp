@@ -49,7 +49,7 @@ Result<Done> settle_rule(OpenBook& book, const JobSettings& settings, const Grou
 JobSettings settled(const std::vector<Held<RuleChoice>>& choices, const JobSettings& given);
 
 /// Judges the book's current state. What `given` settles goes before what the book's rule choice settles.
-Result<JudgedWork> judge_book(const OpenBook& book, const JobSettings& given);
+Result<JudgedWork> judge_book(const OpenBook& book, const JobSettings& given, const Progress& progress = {});
 
 /// Rows that count now, each list beside the facts they stand in.
 struct CountingRows {
@@ -63,6 +63,8 @@ struct CountingRows {
 /// The row of this fact with new values, field to text. `texts` keeps what a reading's new texts view into.
 Result<NewValues> new_values(const CountingRows& rows, const Uuid& fact,
                              const std::map<std::string, std::string>& values, ReadingSet& texts);
+/// Where a fact stands in a list of them.
+std::optional<std::uint32_t> row_of(const std::vector<Uuid>& facts, const Uuid& fact);
 /// The id that a person or a screen gave.
 Result<Uuid> fact_named(const std::string& text);
 

@@ -13,19 +13,12 @@ void erase_at(std::vector<T>& list, std::size_t at) {
   list.erase(list.begin() + static_cast<std::ptrdiff_t>(at));
 }
 
-std::optional<std::uint32_t> row_of(const std::vector<Uuid>& facts, const Uuid& fact) {
-  const auto at = std::find(facts.begin(), facts.end(), fact);
-  if (at == facts.end()) return std::nullopt;
-  return static_cast<std::uint32_t>(at - facts.begin());
-}
-
 /// Whether a reading names its strand as the strand's own row does.
 bool is_own_name(const LiveJudgement& judgement, const Reading& reading) {
   const std::uint32_t at = judgement.find(reading.link, reading.strand);
   if (at == no_strand) return false;
   const ScheduledStrand& strand = judgement.all().schedule[at];
-  return reading.link == (strand.link.empty() ? strand.cable : strand.link) &&
-         reading.strand == strand.strand;
+  return reading.link == link_name(strand) && reading.strand == strand.strand;
 }
 
 }  // namespace
@@ -76,16 +69,9 @@ JobView LiveJob::Inside::view() const {
           rulebook.get()};
 }
 
-/// Judges the rows by the last rule choice. What stands in the way becomes `problem`; the rows stay.
+/// Judges the rows just read, by the last rule choice. What stands in the way becomes `problem`; the rows
+/// stay.
 void LiveJob::Inside::judge() {
-  if (judgement) {
-    JobInput rows = std::move(*judgement).take_input();
-    judgement.reset();
-    state.schedule = std::move(rows.schedule);
-    state.references = std::move(rows.references);
-    state.readings = std::move(rows.readings);
-  }
-  problem.reset();
   const JobSettings settings = settled(state.rule_choices, {});
   Result<KnownRules> known = know_rules(own_rules_of(settings), {});
   if (!known) {
@@ -371,10 +357,10 @@ Result<bool> LiveJob::refresh() {
   return true;
 }
 
-Result<JudgedWork> LiveJob::judged_copy() const {
+Result<JudgedWork> LiveJob::judged_copy(const Progress& progress) const {
   const Result<OpenBook> book = open_book(inside_->reader.store->place());
   if (!book) return book.problem();
-  return judge_book(*book, {});
+  return judge_book(*book, {}, progress);
 }
 
 }  // namespace strandbook

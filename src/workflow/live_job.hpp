@@ -89,7 +89,7 @@ class LiveJob {
   /// Takes in what other programs wrote into the book. True where there was something.
   Result<bool> refresh();
   /// A judged copy of its own, for long work such as a report: read from the book anew.
-  Result<JudgedWork> judged_copy() const;
+  Result<JudgedWork> judged_copy(const Progress& progress) const;
 
  private:
   struct Inside;

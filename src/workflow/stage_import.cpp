@@ -25,13 +25,6 @@ TableKind table_of(ImportPurpose purpose) {
   return TableKind::readings;
 }
 
-std::string letters_of_column(std::size_t column) {
-  std::string letters;
-  for (std::size_t rest = column + 1; rest > 0; rest = (rest - 1) / 26)
-    letters.insert(letters.begin(), static_cast<char>('A' + (rest - 1) % 26));
-  return letters;
-}
-
 std::string name_of_field(Field field, TableKind table) {
   for (const NamedField& each : fields_of(table))
     if (each.field == field) return std::string(each.name);
@@ -58,7 +51,7 @@ void see_sheet(const Grid& grid, const ColumnPlan& plan, TableKind table, std::v
   for (std::size_t column = 0; column < width; ++column) {
     SeenColumn each;
     each.sheet = grid.sheet();
-    each.letter = letters_of_column(column);
+    each.letter = column_letters(column + 1);
     if (column < plan.rows.headings.size()) each.heading = plan.rows.headings[column];
     each.meaning = meanings[column];
     for (std::size_t row = plan.rows.first_data; row < grid.rows() && each.samples.size() < most_samples;

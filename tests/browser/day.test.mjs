@@ -66,6 +66,7 @@ test("a cord check that fails says so", async () => {
   await form.getByRole("textbox", { name: text("ref.cords"), exact: true }).fill("set A");
   await form.getByRole("textbox", { name: text("ref.forward"), exact: true }).fill("0.12");
   await form.getByRole("textbox", { name: text("ref.reversed"), exact: true }).fill("0,61");
+  await form.getByRole("textbox", { name: text("ref.allowed"), exact: true }).fill("0.5");
   await form.getByRole("button", { name: text("read.record") }).click();
   await form.getByText(text("outcome.fail"), { exact: true }).waitFor();
 });

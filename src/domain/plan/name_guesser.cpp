@@ -93,10 +93,6 @@ std::string joined(std::string_view link, std::string_view strand, char by) {
   return text;
 }
 
-std::string_view link_or_cable(const ScheduledStrand& strand) {
-  return strand.link.empty() ? strand.cable : strand.link;
-}
-
 void put(std::unordered_map<std::string, std::uint32_t>& table, std::string key, std::uint32_t strand) {
   const auto [at, fresh] = table.emplace(std::move(key), strand);
   if (!fresh && at->second != strand) at->second = no_strand;
@@ -138,7 +134,7 @@ std::string describe_repairs(NameRepairs repairs) {
 
 NameGuesser::NameGuesser(const Schedule& schedule) : schedule_(schedule) {
   for (std::uint32_t i = 0; i < schedule.size(); ++i) {
-    const std::string_view link = link_or_cable(schedule[i]);
+    const std::string_view link = link_name(schedule[i]);
     put(tidy_, tidy(joined(link, schedule[i].strand, '\x1f')), i);
     put(tidy_, tidy(schedule[i].strand), i);
     put(bare_, repaired(joined(link, schedule[i].strand, '-'), every_repair), i);
@@ -170,7 +166,7 @@ NameMatch NameGuesser::guess(std::string_view link, std::string_view strand) con
   const auto at = bare_.find(repaired(found, every_repair));
   if (at == bare_.end() || at->second == no_strand) return {};
   const ScheduledStrand& row = schedule_[at->second];
-  const std::string whole = joined(link_or_cable(row), row.strand, '-');
+  const std::string whole = joined(link_name(row), row.strand, '-');
   const bool whole_fits = repaired(whole, every_repair) == repaired(found, every_repair);
   return {at->second, least_repairs(found, whole_fits ? whole : row.strand)};
 }

@@ -36,4 +36,10 @@ struct ScheduledStrand {
 
 using Schedule = std::vector<ScheduledStrand>;
 
+/// What readings and reports call the strand's link: its link, or the cable where the schedule names no
+/// links.
+inline const std::string& link_name(const ScheduledStrand& strand) {
+  return strand.link.empty() ? strand.cable : strand.link;
+}
+
 }  // namespace strandbook

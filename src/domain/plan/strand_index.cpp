@@ -15,10 +15,6 @@ std::uint64_t hash_of(std::uint8_t key, std::string_view link, std::string_view 
   return (a * 0x9e3779b97f4a7c15ULL + std::rotl(b, 31)) ^ key;
 }
 
-std::string_view link_name(const ScheduledStrand& strand) {
-  return strand.link.empty() ? std::string_view{strand.cable} : std::string_view{strand.link};
-}
-
 std::string_view group_under(std::uint8_t key, const ScheduledStrand& strand) {
   switch (static_cast<Key>(key)) {
     case by_link:

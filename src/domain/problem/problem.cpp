@@ -13,6 +13,13 @@ void append(std::string& text, const char* between, const std::string& part) {
 
 }  // namespace
 
+std::string column_letters(std::size_t column) {
+  std::string text;
+  for (; column != 0; column = (column - 1) / 26)
+    text.insert(text.begin(), static_cast<char>('A' + (column - 1) % 26));
+  return text;
+}
+
 std::string describe(const Place& at) {
   std::string text = at.file;
   if (!at.sheet.empty()) append(text, ", ", "sheet " + at.sheet);

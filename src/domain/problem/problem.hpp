@@ -18,6 +18,9 @@ struct Place {
   bool operator==(const Place&) const = default;
 };
 
+/// "A", "B", ..., "Z", "AA": a column, counted from 1, as a spreadsheet names it; empty for 0.
+std::string column_letters(std::size_t column);
+
 /// An expected failure, worded for a technician.
 struct Problem {
   Place at;

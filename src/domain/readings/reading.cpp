@@ -1,17 +1,6 @@
 #include "domain/readings/reading.hpp"
 
 namespace strandbook {
-namespace {
-
-/// "A", "B", ..., "Z", "AA": the column as a spreadsheet counts it.
-std::string column_letters(std::uint32_t column) {
-  std::string text;
-  for (; column != 0; column = (column - 1) / 26)
-    text.insert(text.begin(), static_cast<char>('A' + (column - 1) % 26));
-  return text;
-}
-
-}  // namespace
 
 std::string_view ReadingSet::keep_text(std::string text) {
   auto held = std::make_shared<const std::string>(std::move(text));

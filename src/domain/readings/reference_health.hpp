@@ -27,7 +27,8 @@ struct ReferenceHealth {
   std::optional<Decibels> change;  ///< closing minus opening, the largest
 };
 
-/// One for each reference; of a closing check only its age is told, its state is that of its opening.
+/// One for each reference. A closing check is told by its age alone; whether it closes well shows at its
+/// opening.
 std::vector<ReferenceHealth> health_of(const std::vector<Reference>& references,
                                        const ReferencePractice& practice, const Instant& now);
 

@@ -53,12 +53,9 @@ Result<Done> LiveJudgement::judge_all(JobInput input) {
   return Done{};
 }
 
-JobInput LiveJudgement::take_input() && {
-  return {std::move(all_.schedule), std::move(all_.references), std::move(all_.readings)};
-}
-
 Result<JudgementChange> LiveJudgement::judge_again() {
-  const Result<Done> done = judge_all(std::move(*this).take_input());
+  const Result<Done> done =
+      judge_all({std::move(all_.schedule), std::move(all_.references), std::move(all_.readings)});
   if (!done) return done.problem();
   return JudgementChange{{}, true};
 }

@@ -38,7 +38,6 @@ class LiveJudgement {
   std::uint32_t find(std::string_view link, std::string_view strand) const {
     return index_->find(link, strand);
   }
-  std::optional<Decibels> change_of_reference(std::uint32_t row) const { return finder_->change_of(row); }
 
   // Rows are indices into all().readings.rows and all().references. Texts of a reading are copied.
   Result<JudgementChange> add(const Reading& reading);
@@ -48,9 +47,6 @@ class LiveJudgement {
   Result<JudgementChange> add(Reference reference);
   Result<JudgementChange> replace(std::uint32_t row, Reference reference);
   Result<JudgementChange> erase_reference(std::uint32_t row);
-
-  /// The rows, to judge them otherwise; what is left has no tests.
-  JobInput take_input() &&;
 
   /// What a reading by itself would come to if it were recorded now; nothing is kept of it but its limit,
   /// which stands in all().limits. Fails where the strand has no such test.

@@ -3,25 +3,14 @@
 #include <gtest/gtest.h>
 #include <rapidcheck/gtest.h>
 
+#include "domain/verdict/judge_test_ground.hpp"
+
 namespace strandbook {
 namespace {
 
-constexpr std::int64_t hour = 3600;
 const char* const names[] = {"A", "B", "C", "D", "Q"};  // Q is not in the schedule
 
-Rulebook rulebook() {
-  RuleSet rule;
-  rule.id = "own:hall";
-  const RuleRef own{"owner's specification", "1", "4.2", Standing::own, ""};
-  rule.attenuation = {{FibreCategory::om4, Plant::unstated, {850}, {3.0}, own},
-                      {FibreCategory::om4, Plant::unstated, {1300}, {1.5}, own}};
-  rule.connections = {{FibreMode::multimode, ConnectionPlace::embedded, {}, {0.75}, own},
-                      {FibreMode::multimode, ConnectionPlace::end, {}, {0.75}, own}};
-  rule.splices = {{FibreMode::multimode, {0.3}, own}};
-  rule.reference_joins = {{FibreMode::multimode, {}, {0.75}, own}};
-  rule.demands = {{FibreMode::multimode, {{850}, {1300}}, DirectionDemand::both, own}};
-  return {rule};
-}
+Rulebook rulebook() { return {owner_rule(DirectionDemand::both)}; }
 
 Schedule schedule() {
   Schedule rows;

@@ -25,6 +25,12 @@ std::string_view text_of(Outcome outcome) {
 
 std::string_view text_of(GuardBand guard) { return guard == GuardBand::none ? "none" : "U"; }
 
+std::optional<GuardBand> parse_guard_band(std::string_view text) {
+  for (const GuardBand guard : {GuardBand::none, GuardBand::expanded_uncertainty})
+    if (text_of(guard) == text) return guard;
+  return std::nullopt;
+}
+
 Outcome decide(Decibels loss, Decibels limit, Decibels standard_uncertainty, GuardBand guard) {
   const Decibels band = guard == GuardBand::none ? Decibels{0} : 2 * standard_uncertainty;
   if (at_most(loss, limit - band)) return Outcome::pass;

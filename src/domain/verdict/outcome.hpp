@@ -1,6 +1,7 @@
 #pragma once
 // Outcome words of ILAC-G8:09/2019 and JCGM 106:2012, and the decision rule that leads to them.
 
+#include <optional>
 #include <string_view>
 
 #include "domain/units/units.hpp"
@@ -13,6 +14,7 @@ enum class Outcome { pass, conditional_pass, conditional_fail, fail, not_tested,
 enum class GuardBand { none, expanded_uncertainty };
 
 std::string_view text_of(Outcome outcome);  // "pass", "conditional pass", ..., "not tested", "invalid"
+std::optional<GuardBand> parse_guard_band(std::string_view text);
 std::string_view text_of(GuardBand guard);  // "none", "U"
 
 /// Four-state rule (ILAC-G8:09/2019, 4.2.3): loss ≤ limit − w pass; ≤ limit conditional pass; ≤ limit + w

@@ -7,19 +7,26 @@
 namespace strandbook {
 namespace {
 
-Result<BookState> state_from(const Store& store, std::span<const FactQuery> queries) {
+constexpr std::size_t facts_between_questions = 4096;
+
+Result<BookState> state_from(const Store& store, std::span<const FactQuery> queries,
+                             const Progress& progress) {
   StateBuilder builder;
-  const Result<Done> done = store.read(queries, [&builder](const Fact& fact) { return builder.take(fact); });
+  std::size_t facts = 0;
+  const Result<Done> done = store.read(queries, [&](const Fact& fact) -> Result<Done> {
+    if (progress && ++facts % facts_between_questions == 0 && !progress(0)) return cancelled(store.place());
+    return builder.take(fact);
+  });
   if (!done) return done.problem();
   return std::move(builder).finish();
 }
 
 }  // namespace
 
-Result<BookState> current_state(const Store& store) {
+Result<BookState> current_state(const Store& store, const Progress& progress) {
   std::array<FactQuery, 2> queries;
   queries[0].kind = FactKind::correction;
-  return state_from(store, queries);
+  return state_from(store, queries, progress);
 }
 
 Result<BookState> current_schedule(const Store& store) {
@@ -27,7 +34,7 @@ Result<BookState> current_schedule(const Store& store) {
   queries[0].kind = FactKind::correction;
   queries[1].kind = FactKind::import;
   queries[2].kind = FactKind::strand;
-  return state_from(store, queries);
+  return state_from(store, queries, {});
 }
 
 }  // namespace strandbook

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "domain/plan/schedule.hpp"
+#include "domain/problem/progress.hpp"
 #include "domain/readings/cord_check.hpp"
 #include "domain/readings/reading.hpp"
 #include "edge/book/record.hpp"
@@ -47,7 +48,8 @@ struct BookState {
   std::size_t withdrawn = 0;  ///< facts that no longer count
 };
 
-Result<BookState> current_state(const Store& store);
+/// `progress` is asked now and then, with 0, whether to go on: nobody knows beforehand how much there is.
+Result<BookState> current_state(const Store& store, const Progress& progress = {});
 /// The schedule and what belongs to it only; the other lists stay empty. Fast in a book of a million
 /// readings.
 Result<BookState> current_schedule(const Store& store);

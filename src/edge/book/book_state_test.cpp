@@ -10,7 +10,7 @@
 namespace strandbook {
 namespace {
 
-const Ground ground{"R. Okafor", "typed into the wrong row"};
+const Ground ground{"R.", "typed into the wrong row"};
 
 ScheduledStrand strand_named(const std::string& link, const std::string& name, double length,
                              std::size_t row) {
@@ -148,7 +148,7 @@ TEST_F(Book, ChoicesAndRemarksComeBack) {
   choice.guard = GuardBand::expanded_uncertainty;
   ASSERT_HOLDS(choose_rule(*store_, device_, choice));
   ASSERT_HOLDS(
-      add_remark(*store_, device_, {FactKind::note, "door 4 locked", "R. Okafor", {"L1", "01"}, {}}));
+      add_remark(*store_, device_, {FactKind::note, "door 4 locked", "R.", {"L1", "01"}, {}}));
   const BookState now = state();
   EXPECT_EQ(now.rule_choices.at(0).value, choice);
   EXPECT_EQ(now.remarks.at(0).value.text, "door 4 locked");
@@ -340,6 +340,16 @@ TEST_F(Book, TypedRowsNeedNoFile) {
   const BookState now = state();
   ASSERT_EQ(now.readings.rows.size(), 1U);
   EXPECT_EQ(now.readings.place_of(now.readings.rows[0]).file, "keypad");
+}
+
+TEST_F(Book, ReadingALargeBookCanBeCancelled) {
+  std::vector<ScheduledStrand> strands;
+  for (std::size_t i = 0; i < 5000; ++i) strands.push_back(strand_named("L", std::to_string(i), 10, i + 1));
+  ASSERT_HOLDS(add_rows(*store_, device_, {strands, {}, nullptr, {}, {}}));
+  EXPECT_FALSE(current_state(*store_, [](double) { return false; }));
+  const Result<BookState> whole = current_state(*store_, [](double) { return true; });
+  ASSERT_HOLDS(whole);
+  EXPECT_EQ(whole->schedule.size(), 5000U);
 }
 
 TEST_F(Book, TextsOutliveTheStore) {

@@ -35,9 +35,7 @@ Result<Background> background_of(const Store& store) {
 }
 
 /// As facts of its own row name it.
-Subject own_name(const ScheduledStrand& strand) {
-  return {strand.link.empty() ? strand.cable : strand.link, strand.strand};
-}
+Subject own_name(const ScheduledStrand& strand) { return {link_name(strand), strand.strand}; }
 
 /// Which strand a name means, as readings are matched.
 class NameResolver {

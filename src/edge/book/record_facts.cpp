@@ -10,12 +10,6 @@ namespace {
 
 constexpr std::array<std::string_view, 3> purpose_names = {"schedule", "references", "readings"};
 
-std::optional<GuardBand> parse_guard(std::string_view text) {
-  for (const GuardBand guard : {GuardBand::none, GuardBand::expanded_uncertainty})
-    if (text_of(guard) == text) return guard;
-  return std::nullopt;
-}
-
 std::string json_of(const std::vector<ImportNote>& notes) {
   std::string json = "[";
   for (const ImportNote& note : notes) {
@@ -116,7 +110,7 @@ Result<RuleChoice> rule_choice_from(const FactFields& fields) {
   RuleChoice choice;
   choice.rule = fields.text("rule");
   choice.own_rule_text = fields.text("own_rule");
-  choice.guard = fields.word("guard", parse_guard);
+  choice.guard = fields.word("guard", parse_guard_band);
   choice.fixed_limit = quantity<Decibels>(fields, "limit_db");
   choice.wavelengths = wavelengths_from(fields);
   choice.directions = fields.word("directions", parse_direction_demand);

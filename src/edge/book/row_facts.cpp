@@ -84,10 +84,7 @@ FactDraft to_fact(const ScheduledStrand& strand, const RowOrigin& origin) {
   if (strand.splices) body.integer("splices", *strand.splices);
   body.text_if("strand", strand.strand);
   append_wavelengths(body, strand.wavelengths);
-  return {FactKind::strand,
-          std::move(body).finish(),
-          {strand.link.empty() ? strand.cable : strand.link, strand.strand},
-          {}};
+  return {FactKind::strand, std::move(body).finish(), {link_name(strand), strand.strand}, {}};
 }
 
 Result<ScheduledStrand> strand_from(const FactFields& fields) {

@@ -12,7 +12,7 @@ std::string values_of(ScheduledStrand strand) {
 }
 
 std::string key_of(const ScheduledStrand& strand) {
-  std::string key = strand.link.empty() ? strand.cable : strand.link;
+  std::string key = link_name(strand);
   key += '\x1f';
   return key + strand.strand;
 }

@@ -13,7 +13,7 @@ constexpr std::size_t tests_per_block = 32768;
 void append_line(std::string& out, const Assessment& all, const JudgedTest& test) {
   constexpr int decimals = 6;
   const ScheduledStrand& strand = all.schedule[test.strand];
-  append_csv_cell(out, strand.link.empty() ? strand.cable : strand.link);
+  append_csv_cell(out, link_name(strand));
   out += ',';
   append_csv_cell(out, strand.strand);
   out += ',';

@@ -34,20 +34,6 @@ void append_rules(JsonMembers& members, std::string& out, const Assessment& all)
   members.text("guard", text_of(all.guard));
 }
 
-void append_summary(JsonMembers& members, std::string& out, const Summary& summary) {
-  members.name("summary");
-  JsonMembers counts(out);
-  counts.number("planned", static_cast<double>(summary.planned));
-  for (const auto& [key, outcome] : {std::pair{"pass", Outcome::pass},
-                                     {"conditional_pass", Outcome::conditional_pass},
-                                     {"conditional_fail", Outcome::conditional_fail},
-                                     {"fail", Outcome::fail},
-                                     {"not_tested", Outcome::not_tested},
-                                     {"invalid", Outcome::invalid}})
-    counts.number(key, static_cast<double>(summary.count(outcome)));
-  counts.end();
-}
-
 /// Ids of the findings that concern each test, as JSON lists.
 std::vector<std::string> finding_lists(const JudgedJob& job) {
   std::vector<std::string> lists(job.assessment.tests.size());
@@ -74,7 +60,7 @@ class JobWriter {
     members.number("format", 1);
     members.maybe_text("job", job_.name);
     append_rules(members, out_, all_);
-    append_summary(members, out_, all_.summary);
+    members.raw("summary", summary_json(all_.summary));
     members.name("tests");
     if (!append_tests(progress)) return false;
     members.name("findings");
@@ -141,15 +127,7 @@ class JobWriter {
     members.text("id", finding.id);
     members.text("kind", finding.kind);
     members.text("summary", finding.summary);
-    members.name("evidence");
-    JsonMembers evidence(out_);
-    for (const auto& [key, value] : finding.evidence) {
-      if (const double* number = std::get_if<double>(&value))
-        evidence.number(key.c_str(), *number);
-      else
-        evidence.text(key.c_str(), std::get<std::string>(value));
-    }
-    evidence.end();
+    members.raw("evidence", evidence_json(finding));
     members.name("tests");
     append_list(finding.tests, [this](std::uint32_t test) { append_decimal(out_, test, 0); });
     members.text("advice", finding.advice);

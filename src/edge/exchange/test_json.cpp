@@ -9,9 +9,8 @@ void append_source(JsonMembers& members, const RuleRef& source) {
 }
 
 std::string working_json(const Limit& limit) {
-  std::string out = "[";
-  for (const LimitTerm& term : limit.working) {
-    if (out.size() > 1) out += ',';
+  std::string out;
+  append_json_list(out, limit.working, [&](const LimitTerm& term) {
     JsonMembers members(out);
     members.text("term", term.term);
     members.number("count", term.count);
@@ -19,17 +18,8 @@ std::string working_json(const Limit& limit) {
     members.number("total_db", term.total.value);
     append_source(members, term.source);
     members.end();
-  }
-  return out + "]";
-}
-
-void append_texts(std::string& out, const std::vector<std::string>& texts) {
-  out += '[';
-  for (const std::string& text : texts) {
-    if (&text != &texts.front()) out += ',';
-    append_json_text(out, text);
-  }
-  out += ']';
+  });
+  return out;
 }
 
 void append_loss(JsonMembers& members, const JudgedTest& test) {
@@ -68,23 +58,48 @@ void append_reason(JsonMembers& members, const Assessment& all, const JudgedTest
 
 }  // namespace
 
+std::string summary_json(const Summary& summary) {
+  std::string out;
+  JsonMembers counts(out);
+  counts.count("planned", summary.planned);
+  for (const auto& [key, outcome] : {std::pair{"pass", Outcome::pass},
+                                     {"conditional_pass", Outcome::conditional_pass},
+                                     {"conditional_fail", Outcome::conditional_fail},
+                                     {"fail", Outcome::fail},
+                                     {"not_tested", Outcome::not_tested},
+                                     {"invalid", Outcome::invalid}})
+    counts.count(key, summary.count(outcome));
+  counts.end();
+  return out;
+}
+
+std::string evidence_json(const Finding& finding) {
+  std::string out;
+  JsonMembers members(out);
+  for (const auto& [key, value] : finding.evidence) {
+    if (const double* number = std::get_if<double>(&value))
+      members.number(key.c_str(), *number);
+    else
+      members.text(key.c_str(), std::get<std::string>(value));
+  }
+  members.end();
+  return out;
+}
+
 std::string limit_members(const Limit& limit) {
   std::string out = ",\"working\":" + working_json(limit);
   out += rests_on_memory(limit) ? ",\"rests_on_memory\":true" : ",\"rests_on_memory\":false";
   out += ",\"notes\":";
-  append_texts(out, limit.notes);
+  append_json_list(out, limit.notes, [&](const std::string& note) { append_json_text(out, note); });
   return out;
 }
 
 void append_test_members(JsonMembers& members, const Assessment& all, const JudgedTest& test,
                          std::string_view findings) {
   const ScheduledStrand& strand = all.schedule[test.strand];
-  members.text("link", strand.link.empty() ? strand.cable : strand.link);
+  members.text("link", link_name(strand));
   members.text("strand", strand.strand);
-  if (test.wavelength.value > 0)
-    members.number("wavelength_nm", test.wavelength.value);
-  else
-    members.raw("wavelength_nm", "null");
+  members.quantity("wavelength_nm", stated(test.wavelength));
   members.choice("direction", test.direction);
   append_loss(members, test);
   append_margin(members, all, test);

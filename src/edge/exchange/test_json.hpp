@@ -1,9 +1,11 @@
 #pragma once
-// One judged test as JSON, in the form of docs/assessment.schema.json: the same for files and for screens.
+// Parts of a judged job as JSON, in the form of docs/assessment.schema.json: the same for files and screens.
 
+#include <optional>
 #include <string>
 #include <string_view>
 
+#include "domain/diagnosis/finding.hpp"
 #include "domain/verdict/assessment.hpp"
 #include "edge/exchange/json_members.hpp"
 
@@ -11,6 +13,15 @@ namespace strandbook {
 
 /// ,"working":[...],"rests_on_memory":...,"notes":[...]: what goes with every test of a limit.
 std::string limit_members(const Limit& limit);
+
+/// {"planned":...,"pass":...}
+std::string summary_json(const Summary& summary);
+/// {"change_db":-0.31,...}
+std::string evidence_json(const Finding& finding);
+/// Nothing where no wavelength is stated.
+inline std::optional<Nanometres> stated(Nanometres wavelength) {
+  return wavelength.value > 0 ? std::optional{wavelength} : std::nullopt;
+}
 
 /// All members of a test but its limit's; `findings` is a JSON list. The object stays open.
 void append_test_members(JsonMembers& members, const Assessment& all, const JudgedTest& test,

@@ -137,7 +137,7 @@ std::string_view arrow_of(const std::optional<Direction>& direction) {
 }
 
 std::string strand_title(const ScheduledStrand& strand) {
-  const std::string& group = strand.link.empty() ? strand.cable : strand.link;
+  const std::string& group = link_name(strand);
   return group.empty() ? strand.strand : group + " / " + strand.strand;
 }
 

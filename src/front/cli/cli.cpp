@@ -5,13 +5,14 @@
 #include <exception>
 
 #include "front/cli/commands.hpp"
+#include "workflow/version.hpp"
 
 namespace strandbook {
 
 int run(int argc, char** argv) {
   try {
     CLI::App app{"strandbook certifies optical-fibre links: limits, readings, outcomes, report."};
-    app.set_version_flag("--version", "strandbook 0.1.0");
+    app.set_version_flag("--version", std::string("strandbook ") + program_version);
     app.require_subcommand(1);
     ExitStatus status;
     add_limit_command(app, status);

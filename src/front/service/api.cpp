@@ -98,6 +98,12 @@ Response with_job(Service& service, const Captures& captures,
   return work(*job);
 }
 
+std::uint64_t revision_of(const ServedJob& job) {
+  std::uint64_t revision = 0;
+  job.live->look([&](const JobView& view) { revision = view.revision; });
+  return revision;
+}
+
 Ground ground_in(FieldsIn& fields) {
   Ground ground;
   ground.person = fields.needed_text("person");

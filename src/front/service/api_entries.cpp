@@ -8,10 +8,10 @@
 namespace strandbook {
 namespace {
 
-std::uint64_t revision_of(const ServedJob& job) {
-  std::uint64_t revision = 0;
-  job.live->look([&](const JobView& view) { revision = view.revision; });
-  return revision;
+void append_recorded(JsonMembers& members, const Recorded& kept) {
+  members.text("fact", text_of(kept.fact));
+  members.count("revision", kept.revision);
+  members.truth("already", kept.already);
 }
 
 /// The test that a reading belongs to as it stands now; null where there is none.
@@ -43,10 +43,8 @@ Answered recorded(ServedJob& job, Result<FieldsIn> fields) {
   if (!kept) return {error_json(kept.problem()), conflict};
   std::string out;
   JsonMembers members(out);
-  members.text("fact", text_of(kept->fact));
   members.raw("test", test_of(job, in->reading));
-  members.count("revision", kept->revision);
-  members.truth("already", kept->already);
+  append_recorded(members, *kept);
   members.end();
   return {std::move(out), 200};
 }
@@ -144,9 +142,7 @@ Response post_reference(Service& service, const Request& request, const Captures
     if (!kept) return problem_response(kept.problem(), conflict);
     std::string out;
     JsonMembers members(out);
-    members.text("fact", text_of(kept->fact));
-    members.count("revision", kept->revision);
-    members.truth("already", kept->already);
+    append_recorded(members, *kept);
     members.end();
     return json_response(std::move(out));
   });
@@ -162,11 +158,9 @@ Response post_cord_check(Service& service, const Request& request, const Capture
     if (!kept) return problem_response(kept.problem(), conflict);
     std::string out;
     JsonMembers members(out);
-    members.text("fact", text_of(kept->fact));
     members.text("outcome", holds(in->check) ? "pass" : "fail");
     members.text("advice", advice_on(in->check));
-    members.count("revision", kept->revision);
-    members.truth("already", kept->already);
+    append_recorded(members, *kept);
     members.end();
     return json_response(std::move(out));
   });

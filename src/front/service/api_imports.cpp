@@ -79,9 +79,7 @@ void append_understood(std::string& out, JsonMembers& members, const Understood&
   members.raw("counts", "{\"used\":" + std::to_string(seen.used) +
                             ",\"unread\":" + std::to_string(seen.brought.unread.size()) + "}");
   members.name("unread");
-  const auto& unread = seen.brought.unread;
-  const auto end = unread.begin() + static_cast<std::ptrdiff_t>(std::min(most_unread, unread.size()));
-  append_json_list(out, std::vector(unread.begin(), end),
+  append_json_list(out, first_of(seen.brought.unread, most_unread),
                    [&](const Problem& row) { out += left_row_json(row); });
   members.name("rows");
   append_json_list(out, seen.rows, [&](const SeenRow& row) { append_row(out, row); });
@@ -119,9 +117,9 @@ Response no_such_import() {
 Response with_import(Service& service, const Captures& captures,
                      const std::function<Response(const std::shared_ptr<ServedJob>&,
                                                   const std::shared_ptr<StagedImport>&)>& work) {
-  return with_job(service, captures, [&](ServedJob&) {
+  return with_job(service, captures, [&](ServedJob& job) {
     const auto staged = service.imports.find(captures[0], captures[1]);
-    return staged ? work(service.jobs.find(captures[0]), staged) : no_such_import();
+    return staged ? work(job.shared_from_this(), staged) : no_such_import();
   });
 }
 
@@ -136,9 +134,9 @@ Response post_import(Service& service, const Request& request, const Captures& c
     return problem_response({{}, "no name of a file", "file=NAME", ""}, bad_request);
   if (!purpose)
     return problem_response({{}, "no purpose", "purpose=schedule, references or readings", ""}, bad_request);
-  return with_job(service, captures, [&](ServedJob&) {
+  return with_job(service, captures, [&](ServedJob& job) {
     StagedFile staged{file->second, *purpose, std::make_shared<const std::string>(request.body), {}};
-    const Result<std::string> id = service.imports.stage(service.jobs.find(captures[0]), std::move(staged));
+    const Result<std::string> id = service.imports.stage(job.shared_from_this(), std::move(staged));
     if (!id) return problem_response(id.problem(), conflict);
     return json_response("{\"import\":" + text_json(*id) + "}", 202);
   });
@@ -169,10 +167,8 @@ Response post_import_accept(Service& service, const Request&, const Captures& ca
   return with_import(service, captures, [&](const auto& job, const auto& staged) {
     const Result<std::string> words = service.imports.accept(*job, *staged);
     if (!words) return problem_response(words.problem(), conflict);
-    std::uint64_t revision = 0;
-    job->live->look([&](const JobView& view) { revision = view.revision; });
-    return json_response("{\"words\":" + text_json(*words) + ",\"revision\":" + std::to_string(revision) +
-                         "}");
+    return json_response("{\"words\":" + text_json(*words) +
+                         ",\"revision\":" + std::to_string(revision_of(*job)) + "}");
   });
 }
 

@@ -5,35 +5,10 @@
 #include "workflow/instruments.hpp"
 
 namespace strandbook {
-namespace {
-
-void append_instrument(std::string& out, const Instrument& instrument) {
-  JsonMembers members(out);
-  members.text("name", instrument.name);
-  members.text("address", instrument.address);
-  members.name("commands");
-  JsonMembers commands(out);
-  commands.text("identify", instrument.commands.identify);
-  commands.text("power", instrument.commands.power);
-  commands.text("wavelength", instrument.commands.wavelength);
-  commands.text("set_wavelength", instrument.commands.set_wavelength);
-  commands.end();
-  members.text("unit", text_of(instrument.unit));
-  members.end();
-}
-
-Response list_response(const std::vector<Instrument>& list) {
-  std::string out;
-  append_json_list(out, list, [&](const Instrument& each) { append_instrument(out, each); });
-  return json_response(std::move(out));
-}
-
-}  // namespace
-
 Response get_instruments(Service&, const Request&, const Captures&) {
   const Result<std::vector<Instrument>> list = known_instruments();
   if (!list) return problem_response(list.problem(), conflict);
-  return list_response(*list);
+  return json_response(instruments_json(*list));
 }
 
 Response put_instruments(Service&, const Request& request, const Captures&) {
@@ -43,7 +18,7 @@ Response put_instruments(Service&, const Request& request, const Captures&) {
   if (!list) return problem_response(list.problem(), bad_request);
   const Result<Done> kept = keep_instruments(*list);
   if (!kept) return problem_response(kept.problem(), conflict);
-  return list_response(*list);
+  return json_response(instruments_json(*list));
 }
 
 Response post_instrument_read(Service&, const Request& request, const Captures&) {

@@ -2,6 +2,7 @@
 
 #include "front/service/api.hpp"
 #include "workflow/keep_book.hpp"
+#include "workflow/version.hpp"
 
 namespace strandbook {
 namespace {
@@ -112,10 +113,7 @@ void append_strands(std::string& out, JsonMembers& members, const Schedule& sche
 
 void append_column(std::string& out, const MapColumn& column) {
   JsonMembers members(out);
-  if (column.wavelength.value > 0)
-    members.number("wavelength_nm", column.wavelength.value);
-  else
-    members.raw("wavelength_nm", "null");
+  members.quantity("wavelength_nm", stated(column.wavelength));
   members.choice("direction", column.direction);
   members.end();
 }

@@ -73,8 +73,7 @@ void append_test(std::string& out, const Assessment& all, const JudgedTest& test
   JsonMembers members(out);
   members.text("link", link_name(strand));
   members.text("strand", strand.strand);
-  members.quantity("wavelength_nm",
-                   test.wavelength.value > 0 ? std::optional(test.wavelength) : std::nullopt);
+  members.quantity("wavelength_nm", stated(test.wavelength));
   members.choice("direction", test.direction);
   members.quantity("loss_db", test.has_loss ? std::optional(test.loss) : std::nullopt);
   members.quantity("limit_db",
@@ -105,19 +104,10 @@ void append_finding(std::string& out, const JobView& view, const Finding& findin
   members.text("kind", finding.kind);
   members.text("summary", finding.summary);
   members.text("advice", finding.advice);
-  members.name("evidence");
-  JsonMembers evidence(out);
-  for (const auto& [name, value] : finding.evidence) {
-    if (const double* measured = std::get_if<double>(&value))
-      evidence.number(name.c_str(), *measured);
-    else
-      evidence.text(name.c_str(), std::get<std::string>(value));
-  }
-  evidence.end();
-  std::vector<std::uint32_t> shown = finding.tests;
-  if (shown.size() > most_tests) shown.resize(most_tests);
+  members.raw("evidence", evidence_json(finding));
   members.name("tests");
-  append_json_list(out, shown, [&](std::uint32_t test) { append_test(out, all, all.tests[test]); });
+  append_json_list(out, first_of(finding.tests, most_tests),
+                   [&](std::uint32_t test) { append_test(out, all, all.tests[test]); });
   members.count("tests_total", finding.tests.size());
   append_acknowledgement(members, acknowledgement_of(view.remarks, key));
   members.end();

@@ -27,8 +27,11 @@ Result<KnownRules> rules_asked(Service& service, const Request& request) {
 
 /// Own rules are kept as text in the book; shipped ones are files.
 std::string text_of_rule(Service& service, const Request& request, const std::string& id) {
+  if (!id.starts_with("own:")) {
+    const Result<std::string> shipped = shipped_rule_text(id);
+    return shipped ? *shipped : std::string{};
+  }
   std::string text;
-  if (!id.starts_with("own:")) return shipped_rule_text(id) ? *shipped_rule_text(id) : text;
   if (const auto job = service.jobs.find(request.query.at("job")); job && job->live)
     job->live->look([&](const JobView& view) { text = view.rule_choices.back().value.own_rule_text; });
   return text;
@@ -49,12 +52,6 @@ void append_section(std::string& out, const RuleSection& section) {
     each.end();
   });
   members.end();
-}
-
-std::optional<GuardBand> parse_guard(std::string_view text) {
-  for (const GuardBand guard : {GuardBand::none, GuardBand::expanded_uncertainty})
-    if (text_of(guard) == text) return guard;
-  return std::nullopt;
 }
 
 struct Conditions {
@@ -165,7 +162,7 @@ Response post_rule(Service& service, const Request& request, const Captures& cap
   JobSettings settings;
   const auto id = fields->text("rule");
   const auto text = fields->text("rule_text", rule_text_limit);
-  settings.guard = fields->choice("guard", parse_guard, "none or U");
+  settings.guard = fields->choice("guard", parse_guard_band, "none or U");
   if (const auto limit = fields->number("fixed_limit_db", 0, 100)) settings.fixed_limit = Decibels{*limit};
   for (const double nm : fields->numbers("wavelengths_nm", 400, 2000)) settings.wavelengths.push_back({nm});
   settings.directions = fields->choice("directions", parse_direction_demand, "either or both");
@@ -179,9 +176,7 @@ Response post_rule(Service& service, const Request& request, const Captures& cap
   return with_job(service, captures, [&](ServedJob& job) {
     const Result<Done> done = job.live->settle_rule(settings, ground);
     if (!done) return problem_response(done.problem(), conflict);
-    std::uint64_t revision = 0;
-    job.live->look([&](const JobView& view) { revision = view.revision; });
-    return json_response(revision_json(revision));
+    return json_response(revision_json(revision_of(job)));
   });
 }
 

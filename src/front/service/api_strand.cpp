@@ -67,10 +67,7 @@ std::string strand_view_json(ServedJob& job, const std::string& link, const std:
 }
 
 void append_direction_and_value(JsonMembers& members, const Reading& reading) {
-  if (reading.wavelength.value > 0)
-    members.number("wavelength_nm", reading.wavelength.value);
-  else
-    members.raw("wavelength_nm", "null");
+  members.quantity("wavelength_nm", stated(reading.wavelength));
   members.choice("direction", reading.direction);
   const auto value = [&](const char* key, ReadingKind kind) {
     if (reading.kind == kind)
@@ -128,11 +125,6 @@ void append_unmatched(std::string& out, const JobView& view, const UnmatchedRead
   members.maybe_text("proposal", row.proposal);
   members.maybe_text("alike_by", row.by);
   members.end();
-}
-
-template <class T>
-std::vector<T> first_of(const std::vector<T>& list, std::size_t most) {
-  return {list.begin(), list.begin() + static_cast<std::ptrdiff_t>(std::min(most, list.size()))};
 }
 
 std::string query_text(const Request& request, const char* key) {

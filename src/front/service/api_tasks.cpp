@@ -37,19 +37,16 @@ Response no_such_task() {
                           not_found);
 }
 
-Problem cancelled() { return {{}, "the work was cancelled", "", ""}; }
-
 /// Reads the book anew and makes one file of the handover.
 Result<std::string> make(const ServedJob& job, const ReportOptions& options, const std::string& what,
                          const std::string& folder, const Progress& progress) {
-  if (!progress(0.01)) return cancelled();
-  const Result<JudgedWork> work = job.live->judged_copy();
+  const Result<JudgedWork> work = job.live->judged_copy([&progress](double) { return progress(0.01); });
   if (!work) return work.problem();
   constexpr double judged = 0.2;
   const auto of_file = [&](const std::string&) -> Progress {
     return [&progress](double part) { return progress(judged + (1 - judged) * part); };
   };
-  if (!progress(judged)) return cancelled();
+  if (!progress(judged)) return cancelled({});
   const auto made = hand_over(*work, options, folder, what, of_file);
   if (!made) return made.problem();
   return made->front();
@@ -77,8 +74,8 @@ Response post_handover(Service& service, const Request& request, const Captures&
   options.contractor = fields->text("contractor", 300).value_or("");
   options.created = now_utc();
   if (const Result<Done> done = fields->check(); !done) return problem_response(done.problem(), bad_request);
-  return with_job(service, captures, [&](ServedJob&) {
-    const std::shared_ptr<ServedJob> job = service.jobs.find(captures[0]);
+  return with_job(service, captures, [&](ServedJob& served) {
+    const std::shared_ptr<ServedJob> job = served.shared_from_this();
     const Result<std::string> id = service.tasks.start(
         [job, options, what](const std::string& folder, const Progress& progress) {
           return make(*job, options, what, folder, progress);

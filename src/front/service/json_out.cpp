@@ -2,7 +2,6 @@
 
 #include <array>
 
-#include "edge/exchange/test_json.hpp"
 #include "workflow/job_map.hpp"
 
 namespace strandbook {
@@ -70,20 +69,6 @@ std::string left_row_json(const Problem& row) {
   members.text("found", row.found);
   members.text("expected", row.wanted);
   members.text("advice", row.advice);
-  members.end();
-  return out;
-}
-
-std::string summary_json(const Summary& summary) {
-  std::string out;
-  JsonMembers members(out);
-  members.count("planned", summary.planned);
-  members.count("pass", summary.count(Outcome::pass));
-  members.count("conditional_pass", summary.count(Outcome::conditional_pass));
-  members.count("conditional_fail", summary.count(Outcome::conditional_fail));
-  members.count("fail", summary.count(Outcome::fail));
-  members.count("not_tested", summary.count(Outcome::not_tested));
-  members.count("invalid", summary.count(Outcome::invalid));
   members.end();
   return out;
 }

@@ -8,6 +8,7 @@
 
 #include "front/service/http_server.hpp"
 #include "front/service/service.hpp"
+#include "workflow/user_folders.hpp"
 
 extern char** environ;
 

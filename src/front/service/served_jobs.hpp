@@ -20,7 +20,7 @@
 namespace strandbook {
 
 /// A book under its id. `live` is null where the book cannot be opened, see `problem`.
-struct ServedJob {
+struct ServedJob : std::enable_shared_from_this<ServedJob> {
   std::string id;
   std::string path;
   std::unique_ptr<LiveJob> live;

@@ -8,7 +8,6 @@ namespace strandbook {
 namespace {
 
 constexpr std::uint64_t json_limit = 1U << 20;
-constexpr std::uint64_t batch_limit = 1U << 20;
 constexpr std::uint64_t import_limit = 512ULL << 20;
 
 bool is_api(const Request& request) { return !request.segments.empty() && request.segments.front() == "api"; }
@@ -31,8 +30,7 @@ std::uint64_t Service::body_limit(const Request& request) const {
   if (pairing_ != nullptr && !pairing_->knows(request)) return json_limit;
   const RouteMatch match = match_route(request);
   if (match.route == nullptr) return json_limit;
-  if (match.route->handler == post_import) return import_limit;
-  return match.route->handler == post_batch ? batch_limit : json_limit;
+  return match.route->handler == post_import ? import_limit : json_limit;
 }
 
 Response Service::refusal(int status, std::string_view words) const {

@@ -15,7 +15,6 @@ namespace strandbook {
 
 /// docs/openapi.json, taken in when the program was built.
 extern const char* const openapi_document;
-inline constexpr const char* program_version = "0.1.0";
 
 class Service : public Site {
  public:

@@ -61,13 +61,6 @@ constexpr std::string_view usual_words =
 
 }  // namespace
 
-std::string state_folder() {
-  if (const char* state = std::getenv("XDG_STATE_HOME"); state != nullptr && *state != 0)
-    return std::string{state} + "/strandbook";
-  const char* home = std::getenv("HOME");
-  return std::string{home == nullptr ? "/tmp" : home} + "/.local/state/strandbook";
-}
-
 Pairing::Pairing(Show show, Clock clock) : show_(std::move(show)), clock_(std::move(clock)) { next_code(); }
 
 void Pairing::next_code() {

@@ -22,9 +22,6 @@ struct CertificateFiles {
 /// The certificate in this folder, made (ECDSA P-256, ten years) where there is none.
 Result<CertificateFiles> own_certificate(const std::string& folder);
 
-/// The user's folder for what the program keeps between runs.
-std::string state_folder();
-
 /// Knows devices by a cookie that they got for the code. The code works once; then the next one is shown.
 class Pairing {
  public:

@@ -3,7 +3,7 @@ import type { Schemas } from "../model/outcome";
 
 export class Trouble extends Error {
   constructor(readonly problem: Schemas["Problem"] | null, readonly status: number) {
-    super(problem ? [problem.what, problem.found, problem.advice].filter(Boolean).join(". ") : "offline");
+    super(problem?.what ?? "offline");
   }
   /** The service did not answer: the same may succeed later. */
   get away(): boolean { return this.status === 0 || this.status >= 502; }

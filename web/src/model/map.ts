@@ -62,7 +62,7 @@ export const placeAt = ({ map, linkOf }: Dense, due: Due): Place =>
 
 /** Index of a strand by its names, from the first run of its link on; -1 where there is none. */
 function strandNamed(all: Dense, link: string, strand: string): number {
-  return all.map.strands.findIndex((name, i) => name === strand && [all.map.links[all.linkOf[i]!]!.link, all.map.links[all.linkOf[i]!]!.cable].includes(link));
+  return all.map.strands.findIndex((name, i) => name === strand && all.map.links[all.linkOf[i]!]!.link === link);
 }
 /** The strand's first test without a reading, else its first test. */
 export function placeNamed(all: Dense, link: string, name: string): Due | null {

@@ -1,7 +1,7 @@
 import { useState } from "preact/hooks";
 import { revision } from "../api/live";
 import { get, jobPath, send } from "../api/client";
-import { arrow, decibels, moment, nanometres, preferences } from "../model/format";
+import { arrow, decibels, evidenceName, moment, nanometres, preferences } from "../model/format";
 import type { Schemas } from "../model/outcome";
 import { key } from "../model/outcome";
 import { plotOf } from "../model/plot";
@@ -67,7 +67,7 @@ export function Findings() {
           <p><b>{t("find.next")}:</b> {finding.advice}</p>
           <Picture finding={finding} />
           <dl class="figures">
-            {Object.entries(finding.evidence).map(([name, value]) => <div key={name}><dt>{name.replace(/_/g, " ")}</dt><dd>{typeof value === "number" ? Number(value.toPrecision(4)) : String(value)}</dd></div>)}
+            {Object.entries(finding.evidence).map(([name, value]) => <div key={name}><dt>{evidenceName(name)}</dt><dd>{typeof value === "number" ? Number(value.toPrecision(4)) : String(value)}</dd></div>)}
           </dl>
           {finding.tests_total > 0 && (
             <details>

@@ -76,7 +76,7 @@ export function Frame() {
       <header class="spine">
         <a class="title" href="#/">{id ? (job.value?.name ?? id) : "strandbook"}</a>
         {id && (
-          <nav aria-label={t("job.tests", { n: job.value?.summary.planned ?? "" })}>
+          <nav aria-label={job.value?.name ?? id}>
             {screens.map((each) => (
               <a key={each} href={href(id, each)} aria-current={screen === each ? "page" : undefined}>{t(each)}</a>
             ))}

@@ -5,7 +5,7 @@ import { percent } from "../model/format";
 import type { Schemas } from "../model/outcome";
 import { route } from "../model/route";
 import { t } from "../model/texts";
-import { Field, Tally, useAnswer, Wrong } from "./parts";
+import { Field, Tally, useAnswer, Wrong, WrongWords } from "./parts";
 
 type Task = Schemas["Task"];
 const forms = ["pdf", "xlsx", "csv", "json"] as const;
@@ -55,7 +55,7 @@ export function Handover() {
           <div role="status">
             {task.state === "running" && <p><progress value={task.progress} max={1} /> {percent(task.progress)} <button onClick={() => void send("DELETE", `${root}/tasks/${task.task}`).catch(setWrong)}>{t("cancel")}</button></p>}
             {task.state === "done" && <p><a class="button" href={`${root}/tasks/${task.task}/file`} download={task.file ?? ""}>{t("hand.save", { file: task.file ?? "" })}</a></p>}
-            {task.error && <div class="wrong">{[task.error.what, task.error.found, task.error.advice].filter(Boolean).join(". ")}</div>}
+            {task.error && <WrongWords words={task.error.what} />}
           </div>
         )}
       </section>

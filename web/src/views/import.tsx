@@ -5,7 +5,7 @@ import { refresh } from "../api/live";
 import { percent } from "../model/format";
 import { route } from "../model/route";
 import { t } from "../model/texts";
-import { Choice, Wrong } from "./parts";
+import { Choice, Wrong, WrongWords } from "./parts";
 
 type Staged = Schemas["StagedImport"];
 type Purpose = Schemas["Purpose"];
@@ -133,7 +133,7 @@ export function Import() {
         <section class="card">
           <h2>{staged.file}</h2>
           {staged.state === "reading" && <p role="status">{t("imp.working")} <progress value={staged.progress} max={1} /> {percent(staged.progress)}</p>}
-          {staged.error && <div class="wrong" role="alert">{[staged.error.place?.row && `${t("imp.row")} ${staged.error.place.row}`, staged.error.what, staged.error.found, staged.error.expected, staged.error.advice].filter(Boolean).join(". ")}</div>}
+          {staged.error && <WrongWords words={staged.error.what} />}
           {staged.state === "ready" && <Fate key={`${id} ${turn}`} staged={staged} path={`${base}/${id}`} reread={() => setTurn(turn + 1)} done={(said) => { setWords(said); drop(); void refresh(); }} />}
           {staged.state !== "accepted" && <button onClick={() => void cancel()}>{t("cancel")}</button>}
         </section>

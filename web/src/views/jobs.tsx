@@ -28,7 +28,7 @@ export function Jobs() {
             <h2><a href={href(job.id, "map")}>{job.name || job.id}</a></h2>
             <p>{t("job.tests", { n: job.summary.planned })}</p>
             <Tally summary={job.summary} />
-            {job.problem && <p class="hint">{job.problem.what} {job.problem.advice}</p>}
+            {job.problem && <p class="hint">{job.problem.what}</p>}
           </li>
         ))}
       </ul>

@@ -7,7 +7,7 @@ import { key, letters, ofLetter, outcomes, shapes } from "../model/outcome";
 import { go, href, route } from "../model/route";
 import { t } from "../model/texts";
 import { MapTable } from "./map_table";
-import { Choice, Field, Tally, word } from "./parts";
+import { Choice, Field, Tally, word, WrongWords } from "./parts";
 
 const columnName = (column: { wavelength_nm: number | null; direction: string | null }) =>
   `${nanometres(column.wavelength_nm)} ${arrow(column.direction)}`.trim();
@@ -35,7 +35,7 @@ function paint(canvas: HTMLCanvasElement, all: Dense, layout: Layout, top: numbe
     if (row.link !== named) {
       pen.fillStyle = ink;
       pen.font = `13px ${style.fontFamily}`;
-      pen.fillText(all.map.links[row.link]!.link || all.map.links[row.link]!.cable, 2, y + 7, margin - 8);
+      pen.fillText(all.map.links[row.link]!.link, 2, y + 7, margin - 8);
       named = row.link;
     }
     row.strands.forEach((strand, i) => {
@@ -95,7 +95,7 @@ export function MapScreen() {
 
   const open = (strand: number) => {
     const link = all.map.links[all.linkOf[strand]!]!;
-    go(href(route.value.job, "strand", { link: link.link || link.cable, strand: all.map.strands[strand]! }));
+    go(href(route.value.job, "strand", { link: link.link, strand: all.map.strands[strand]! }));
   };
   const placeOf = (event: MouseEvent) => {
     const rect = canvas.current!.getBoundingClientRect();
@@ -132,14 +132,14 @@ export function MapScreen() {
   const code = current >= 0 ? all.cells[cursor.column]?.[current] : undefined;
   const link = current >= 0 ? all.map.links[all.linkOf[current]!] : undefined;
   const here = current >= 0 && link
-    ? t("map.here", { strand: `${link.link || link.cable} ${all.map.strands[current]}`, column: columnName(all.map.columns[cursor.column]!),
+    ? t("map.here", { strand: `${link.link} ${all.map.strands[current]}`, column: columnName(all.map.columns[cursor.column]!),
                       outcome: code === undefined || code >= letters.length ? "–" : word(outcomes[code]!) })
     : "";
   return (
     <main id="content" class="page full" tabIndex={-1}>
       <h1 class="quiet">{t("map")}</h1>
       {job.value && <Tally summary={job.value.summary} />}
-      {job.value?.problem && <div class="wrong" role="alert">{job.value.problem.what} {job.value.problem.advice}</div>}
+      {job.value?.problem && <WrongWords words={job.value.problem.what} />}
       <div class="filters">
         <Field label={t("map.find")}>{(id) => <input id={id} type="search" value={filter.text} onInput={(e) => setFilter({ ...filter, text: e.currentTarget.value })} />}</Field>
         {buildings.length > 0 && <Choice label={t("map.building")} value={filter.building} choose={(building) => setFilter({ ...filter, building })} options={[["", t("map.all")], ...buildings.map((b): [string, string] => [b, b])]} />}

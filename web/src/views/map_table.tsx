@@ -21,7 +21,7 @@ export function MapTable({ all, strands }: { all: Dense; strands: () => number[]
               {strands().map((strand) => {
                 const link = all.map.links[all.linkOf[strand]!]!;
                 return (
-                  <tr key={strand}><td>{link.link || link.cable}</td><th scope="row">{all.map.strands[strand]}</th>
+                  <tr key={strand}><td>{link.link}</td><th scope="row">{all.map.strands[strand]}</th>
                     {all.cells.map((column, i) => <td key={i}>{said(column[strand])}</td>)}</tr>
                 );
               })}

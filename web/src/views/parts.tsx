@@ -101,13 +101,10 @@ export function Cautions({ kinds }: { kinds: ("light" | "glass" | "solvent")[] }
   );
 }
 
+export const WrongWords = ({ words }: { words: string }) => <div class="wrong" role="alert"><b>✕</b> {words}</div>;
 export function Wrong({ failure }: { failure: unknown }) {
   if (!failure) return null;
-  const problem = failure instanceof Trouble ? failure.problem : null;
-  const words = failure instanceof Trouble && !problem ? t("offline") : String((failure as Error).message);
-  const place = problem?.place;
-  const at = place ? [place.file, place.sheet, place.row && `${t("imp.row")} ${place.row}`, place.column].filter(Boolean).join(", ") : "";
-  return <div class="wrong" role="alert"><b>✕</b> {at && <i>{at}: </i>}{words}{problem?.expected && <span> ({t("imp.expected")}: {problem.expected})</span>}</div>;
+  return <WrongWords words={failure instanceof Trouble && !failure.problem ? t("offline") : String((failure as Error).message)} />;
 }
 
 /** Answers of the service for a view; asked again when `key` changes. */

@@ -57,12 +57,12 @@ export function Reading() {
   }, [all]);
 
   const { link, column, strand } = all && due ? placeAt(all, due) : nowhere;
-  const path = link ? `${jobPath(job)}/strand?${new URLSearchParams({ link: link.link || link.cable, strand }).toString()}` : "";
+  const path = link ? `${jobPath(job)}/strand?${new URLSearchParams({ link: link.link, strand }).toString()}` : "";
   const { answer: view } = useAnswer(() => (path ? get<Schemas["StrandView"]>(path) : Promise.resolve(null)), `${path} ${cells}`);
   // Where a column stands for either direction, a strand may still demand both: the one without a reading is due.
   const plannedOf = (at: Due): Test | undefined => {
     const place = placeAt(all!, at);
-    if (view?.strand.strand !== place.strand || view.strand.link !== (place.link?.link || place.link?.cable)) return undefined;
+    if (view?.strand.strand !== place.strand || view.strand.link !== place.link?.link) return undefined;
     const tests = view.tests.filter((test) => test.wavelength_nm === place.column?.wavelength_nm && (!place.column?.direction || test.direction === place.column.direction));
     return tests.find((test) => test.outcome === "not tested") ?? tests[0];
   };
@@ -75,7 +75,7 @@ export function Reading() {
     const place = placeAt(all!, at);
     const under = referenceFor(references?.references ?? [], place.column?.wavelength_nm ?? null);
     return {
-      entry: uuid(), link: place.link!.link || place.link!.cable, strand: place.strand, wavelength_nm: place.column!.wavelength_nm ?? 0,
+      entry: uuid(), link: place.link!.link, strand: place.strand, wavelength_nm: place.column!.wavelength_nm ?? 0,
       direction: place.column!.direction ?? plannedOf(at)?.direction ?? null, time: new Date().toISOString().slice(0, 19) + "Z",
       operator: preferences.value.person, source: under?.source ?? null, meter: under?.meter ?? null, cords: under?.cords ?? null,
       ...(number === null ? { no_light: true } : kindNow.current === "power" ? { power_dbm: number } : { loss_db: number }),
@@ -172,7 +172,7 @@ export function Reading() {
       {due && link && column && (
         <section class="card due" aria-labelledby="due">
           <p class="small">{t("read.next")}</p>
-          <h2 id="due">{link.link || link.cable} <Chip strand={strand} /></h2>
+          <h2 id="due">{link.link} <Chip strand={strand} /></h2>
           <p class="where"><b>{nanometres(column.wavelength_nm)}</b> <b>{arrow(direction)}</b> {link.end_a && <span>{link.end_a} → {link.end_b}</span>}</p>
           <p class={`reference ${reference ? reference.state.replace(" ", "-") : "missing"}`}>
             {reference

@@ -78,7 +78,7 @@ function Take({ closes, methods, done }: { closes: Line | null; methods: Schemas
 }
 
 function CordCheck({ done }: { done: () => void }) {
-  const [form, setForm] = useState({ cords: "", wavelength: "1310", forward: "", reversed: "", allowed: "0.5" });
+  const [form, setForm] = useState({ cords: "", wavelength: "1310", forward: "", reversed: "", allowed: "" });
   const [result, setResult] = useState<Schemas["CordCheckKept"] | null>(null);
   const [wrong, setWrong] = useState<unknown>(null);
   const keep = async (event: Event) => {
