@@ -2,20 +2,38 @@
 
 #include <algorithm>
 #include <map>
-#include <set>
+#include <span>
 #include <unordered_map>
 
 namespace strandbook {
 namespace {
 
-/// What the tests of a wavelength have in common.
+/// How the strands of a job are tested at a wavelength.
 struct WavelengthUse {
-  bool undirected = false;
+  bool one_way = false;  ///< some strand has one test, in whichever direction
   bool both_ways = false;
 };
 
-bool shows(const MapColumn& column, const JudgedTest& test) {
-  return column.wavelength == test.wavelength && (!column.direction || column.direction == test.direction);
+/// Tests of one strand at one wavelength: they stand side by side.
+std::size_t group_end(std::span<const JudgedTest> tests, std::size_t first) {
+  std::size_t end = first + 1;
+  while (end < tests.size() && tests[end].strand == tests[first].strand &&
+         tests[end].wavelength == tests[first].wavelength)
+    ++end;
+  return end;
+}
+
+bool has_directed(const std::vector<MapColumn>& columns, Nanometres wavelength) {
+  return std::any_of(columns.begin(), columns.end(), [&](const MapColumn& column) {
+    return column.wavelength == wavelength && column.direction;
+  });
+}
+
+/// Does the column show this test, one of `count` that its strand has at the wavelength?
+bool shows(const MapColumn& column, const JudgedTest& test, std::size_t count, bool directed) {
+  if (column.wavelength != test.wavelength) return false;
+  if (column.direction) return count > 1 && column.direction == test.direction;
+  return count == 1 || !directed;
 }
 
 }  // namespace
@@ -40,35 +58,38 @@ char letter_of(Outcome outcome) {
 
 std::vector<MapColumn> columns_of(const LiveJudgement& judgement) {
   std::map<double, WavelengthUse> uses;
-  WavelengthUse* use = nullptr;
-  const JudgedTest* before = nullptr;
-  for (const JudgedTest& test : judgement.all().tests) {
-    if (before == nullptr || before->wavelength != test.wavelength) use = &uses[test.wavelength.value];
-    if (!test.direction) use->undirected = true;
-    if (before != nullptr && before->strand == test.strand && before->wavelength == test.wavelength)
-      use->both_ways = true;
-    before = &test;
+  const std::span<const JudgedTest> tests = judgement.all().tests;
+  for (std::size_t first = 0; first < tests.size();) {
+    const std::size_t end = group_end(tests, first);
+    WavelengthUse& use = uses[tests[first].wavelength.value];
+    (end - first == 1 ? use.one_way : use.both_ways) = true;
+    first = end;
   }
   std::vector<MapColumn> columns;
-  for (const auto& [nm, each] : uses) {
-    if (each.both_ways && !each.undirected) {
-      columns.push_back({{nm}, Direction::a_to_b});
-      columns.push_back({{nm}, Direction::b_to_a});
-    } else {
-      columns.push_back({{nm}, std::nullopt});
-    }
+  for (const auto& [nm, use] : uses) {
+    if (use.one_way) columns.push_back({{nm}, std::nullopt});
+    if (!use.both_ways) continue;
+    columns.push_back({{nm}, Direction::a_to_b});
+    columns.push_back({{nm}, Direction::b_to_a});
   }
   return columns;
 }
 
 std::string letters_of(const LiveJudgement& judgement, const std::vector<MapColumn>& columns,
                        std::uint32_t strand) {
-  std::string letters;
-  for (const MapColumn& column : columns) {
+  std::string letters(columns.size(), no_such_test);
+  const std::span<const JudgedTest> tests = judgement.tests_of(strand);
+  for (std::size_t i = 0; i < columns.size(); ++i) {
+    const bool directed = has_directed(columns, columns[i].wavelength);
     std::optional<Outcome> worst;
-    for (const JudgedTest& test : judgement.tests_of(strand))
-      if (shows(column, test)) worst = worst ? worse(*worst, test.outcome) : test.outcome;
-    letters += worst ? letter_of(*worst) : no_such_test;
+    for (std::size_t first = 0; first < tests.size();) {
+      const std::size_t end = group_end(tests, first);
+      const std::size_t count = end - first;
+      for (; first < end; ++first)
+        if (shows(columns[i], tests[first], count, directed))
+          worst = worst ? worse(*worst, tests[first].outcome) : tests[first].outcome;
+    }
+    if (worst) letters[i] = letter_of(*worst);
   }
   return letters;
 }

@@ -9,8 +9,8 @@
 
 namespace strandbook {
 
-/// A wavelength, and one direction where every test of the job has one and some strand has both; else either
-/// direction, and the worse test shows.
+/// A wavelength, with a column for each direction of the strands that are tested both ways and one without
+/// direction for the strands that are tested in whichever. So a cell is one test, and says which.
 struct MapColumn {
   Nanometres wavelength;  ///< 0: whatever was read
   std::optional<Direction> direction;
