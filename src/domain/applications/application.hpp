@@ -1,6 +1,6 @@
 #pragma once
-// A network application as its standard's table prints it: what the channel may be, and what light goes in and
-// comes out. Every number carries its own source: in one row some were seen and some are from memory.
+// A network application as its standard's table prints it: what the channel may be, and what light goes in
+// and comes out. Every number carries its own source: in one row some were seen and some are from memory.
 
 #include <optional>
 #include <string>
@@ -42,8 +42,9 @@ struct PowerWindow {
 
 /// One row of a published table: one application over one kind of fibre.
 struct Application {
-  std::string name;   ///< "10GBASE-SR"
-  std::string table;  ///< whose table this is: "IEEE 802.3", "TIA-568.3-D"; two tables may print one application
+  std::string name;  ///< "10GBASE-SR"
+  std::string
+      table;  ///< whose table this is: "IEEE 802.3", "TIA-568.3-D"; two tables may print one application
   ApplicationFamily family = ApplicationFamily::ethernet;
   std::string fibre;  ///< as the table words it: "OM1 62.5/125 200 MHz·km"
   /// The categories of schedules that this row holds for; empty where a schedule cannot name the fibre.
