@@ -14,12 +14,10 @@
 
 namespace strandbook {
 
-enum class Carries : std::uint8_t { supported, supported_with, not_supported, cannot_say };
-std::string_view text_of(
-    Carries carries);  // "supported", "supported only with", "not supported", "cannot say"
-/// The worse of two: a channel is what its worst strand is. not supported > cannot say > only with >
-/// supported.
-Carries worse(Carries a, Carries b);
+/// From best to worst: a link is what its worst group of strands is.
+enum class Carries : std::uint8_t { supported, supported_with, cannot_say, not_supported };
+/// "supported", "supported only with", "cannot say", "not supported"
+std::string_view text_of(Carries carries);
 
 /// The worst loss of a channel at one wavelength, over its strands and directions.
 struct MeasuredLoss {
