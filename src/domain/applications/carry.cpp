@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "domain/applications/attenuation_shape.hpp"
+
 namespace strandbook {
 namespace {
 
@@ -23,6 +25,10 @@ bool read_longer_only(const MeasuredChannel& channel, double wavelength_nm) {
                      [&](const MeasuredLoss& each) { return each.wavelength.value > wavelength_nm; });
 }
 
+bool is_upstream(const Application& row, std::size_t lane) {
+  return row.use == WavelengthUse::per_direction && lane > 0;
+}
+
 }  // namespace
 
 std::string_view text_of(Carries carries) {
@@ -35,6 +41,44 @@ std::string_view text_of(Carries carries) {
       return "not supported";
     case Carries::cannot_say:
       return "cannot say";
+  }
+  return {};
+}
+
+std::string_view code_of(CarryReason reason) {
+  switch (reason) {
+    case CarryReason::length_beyond:
+      return "length_beyond";
+    case CarryReason::length_unknown:
+      return "length_unknown";
+    case CarryReason::loss_beyond:
+      return "loss_beyond";
+    case CarryReason::loss_doubtful:
+      return "loss_doubtful";
+    case CarryReason::loss_close:
+      return "loss_close";
+    case CarryReason::loss_unread:
+      return "loss_unread";
+    case CarryReason::short_side_unread:
+      return "short_side_unread";
+    case CarryReason::too_little_loss:
+      return "too_little_loss";
+    case CarryReason::receiver_in_danger:
+      return "receiver_in_danger";
+    case CarryReason::no_loss_number:
+      return "no_loss_number";
+    case CarryReason::no_length_number:
+      return "no_length_number";
+    case CarryReason::memory_against:
+      return "memory_against";
+    case CarryReason::memory_for:
+      return "memory_for";
+    case CarryReason::cable_class_unknown:
+      return "cable_class_unknown";
+    case CarryReason::cable_class_differs:
+      return "cable_class_differs";
+    case CarryReason::needs_more:
+      return "needs_more";
   }
   return {};
 }
@@ -84,6 +128,14 @@ std::string_view sentence_of(CarryReason reason) {
   return {};
 }
 
+const std::optional<Sourced<Decibels>>& max_loss_at(const Application& row, std::size_t lane) {
+  return is_upstream(row, lane) && row.upstream_max_loss ? row.upstream_max_loss : row.max_loss;
+}
+
+const PowerWindow& window_at(const Application& row, std::size_t lane) {
+  return is_upstream(row, lane) ? row.upstream : row.window;
+}
+
 /// What has been found for and against while a row is judged.
 struct CarryTable::Tally {
   CarryOutcome outcome;
@@ -117,17 +169,17 @@ struct CarryTable::Tally {
   }
 };
 
-CarryTable::CarryTable(const ApplicationTable& table, std::span<const TestWindow> windows)
+CarryTable::CarryTable(const ApplicationTable& table, const TestWindows& windows)
     : table_(table), lanes_(table.size()), rows_by_category_(categories) {
   for (std::uint32_t row = 0; row < table.size(); ++row) {
-    for (const FibreCategory category : table[row].categories)
+    const Application& application = table[row];
+    for (const FibreCategory category : application.categories)
       rows_by_category_[static_cast<std::size_t>(category)].push_back(row);
-    for (const Nanometres at : table[row].wavelengths) {
+    for (const Nanometres at : application.wavelengths) {
       Lane lane;
       lane.wavelength_nm = at.value;
-      for (const TestWindow& window : windows) {
-        if (window.mode != mode_of(table[row]) || at < window.from || window.to < at) continue;
-        const bool rises = window.adds_rise && at < window.reading;
+      for (const TestWindow& window : windows_for(windows, mode_of(application), at)) {
+        const bool rises = window.rise_below && at < *window.rise_below;
         const double ratio = attenuation_shape(at) / attenuation_shape(window.reading);
         lane.stand_ins.push_back({window.reading.value, rises ? ratio - 1 : 0});
       }
@@ -151,48 +203,49 @@ void CarryTable::judge_length(const Application& row, const MeasuredChannel& cha
     tally.memory_for = true;
 }
 
+const MeasuredLoss* CarryTable::reading_for(const Lane& lane, const MeasuredChannel& channel, double& rise) {
+  for (const StandIn& stand_in : lane.stand_ins)
+    for (const MeasuredLoss& each : channel.losses)
+      if (same(each.wavelength.value, stand_in.reading_nm)) {
+        rise = stand_in.rise;
+        return &each;
+      }
+  return nullptr;
+}
+
 void CarryTable::judge_lanes(std::uint32_t row, const MeasuredChannel& channel, Tally& tally) const {
   const Application& application = table_[row];
   if (!application.max_loss) tally.leave_open(CarryReason::no_loss_number);
   const double km = channel.length.value_or(Metres{}).value / 1000;
-  double least = 0;
-  double standard_uncertainty = 0;
-  for (std::size_t lane = 0; lane < lanes_[row].size(); ++lane) {
-    const Lane& at = lanes_[row][lane];
-    const MeasuredLoss* read = nullptr;
+  for (std::size_t at = 0; at < lanes_[row].size(); ++at) {
+    const Lane& lane = lanes_[row][at];
     double rise = 0;
-    for (const StandIn& stand_in : at.stand_ins) {
-      for (const MeasuredLoss& each : channel.losses)
-        if (same(each.wavelength.value, stand_in.reading_nm)) read = &each;
-      if (read == nullptr) continue;
-      rise = stand_in.rise;
-      break;
-    }
+    const MeasuredLoss* read = reading_for(lane, channel, rise);
     if (read == nullptr)
-      return tally.leave_open(read_longer_only(channel, at.wavelength_nm) ? CarryReason::short_side_unread
-                                                                          : CarryReason::loss_unread);
-    const double more = rise * km * read->attenuation.value_or(DecibelsPerKilometre{}).value;
-    if (tally.outcome.lane == no_lane || read->loss.value + more > tally.outcome.loss.value) {
-      tally.outcome.loss = {read->loss.value + more};
-      tally.outcome.lane = static_cast<std::uint8_t>(lane);
+      return tally.leave_open(read_longer_only(channel, lane.wavelength_nm) ? CarryReason::short_side_unread
+                                                                            : CarryReason::loss_unread);
+    const Decibels more{rise * km * read->attenuation.value_or(DecibelsPerKilometre{}).value};
+    const auto& most = max_loss_at(application, at);
+    const Decibels loss = read->loss + more;
+    const Decibels margin = most ? most->value - loss : -loss;
+    if (tally.outcome.lane == no_lane || margin < tally.outcome.loss_margin) {
+      tally.outcome.loss = loss;
+      tally.outcome.loss_margin = margin;
+      tally.outcome.lane = static_cast<std::uint8_t>(at);
       tally.outcome.read = static_cast<std::uint8_t>(read - channel.losses.data());
-      standard_uncertainty = read->standard_uncertainty.value;
     }
-    const double lane_least = read->least_loss.value + more;
-    least = lane == 0 ? lane_least : std::min(least, lane_least);
+    judge_most(most, *read, loss, channel.guard, tally);
+    judge_least(application, window_at(application, at), read->least_loss + more, tally);
   }
-  judge_most(application, {standard_uncertainty}, channel.guard, tally);
-  judge_least(application, {least}, tally);
 }
 
-void CarryTable::judge_most(const Application& row, Decibels standard_uncertainty, GuardBand guard,
-                            Tally& tally) {
-  if (!row.max_loss) return;
-  tally.outcome.loss_margin = row.max_loss->value - tally.outcome.loss;
-  if (from_memory(row.max_loss->source)) tally.memory_for = true;
-  switch (decide(tally.outcome.loss, row.max_loss->value, standard_uncertainty, guard)) {
+void CarryTable::judge_most(const std::optional<Sourced<Decibels>>& most, const MeasuredLoss& read,
+                            Decibels loss, GuardBand guard, Tally& tally) {
+  if (!most) return;
+  if (from_memory(most->source)) tally.memory_for = true;
+  switch (decide(loss, most->value, read.standard_uncertainty, guard)) {
     case Outcome::fail:
-      tally.speak_against(CarryReason::loss_beyond, row.max_loss->source);
+      tally.speak_against(CarryReason::loss_beyond, most->source);
       break;
     case Outcome::conditional_fail:
       tally.leave_open(CarryReason::loss_doubtful);
@@ -207,14 +260,14 @@ void CarryTable::judge_most(const Application& row, Decibels standard_uncertaint
   }
 }
 
-void CarryTable::judge_least(const Application& row, Decibels least, Tally& tally) {
-  const PowerWindow& window = row.window;
+void CarryTable::judge_least(const Application& row, const PowerWindow& window, Decibels least,
+                             Tally& tally) {
   Decibels missing;
   if (row.min_loss) missing = row.min_loss->value - least;
   if (window.launch_max && window.receive_max)
     missing = std::max(missing, window.launch_max->value - least - window.receive_max->value);
   if (!at_most(missing, {})) {
-    tally.outcome.attenuator = missing;
+    tally.outcome.attenuator = std::max(tally.outcome.attenuator, missing);
     tally.demand(CarryReason::too_little_loss);
   }
   if (window.launch_max && window.damage && window.damage->value < window.launch_max->value - least)

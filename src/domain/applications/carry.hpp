@@ -9,7 +9,7 @@
 #include <vector>
 
 #include "domain/applications/application.hpp"
-#include "domain/applications/test_windows.hpp"
+#include "domain/applications/test_window.hpp"
 #include "domain/verdict/outcome.hpp"
 
 namespace strandbook {
@@ -57,6 +57,8 @@ enum class CarryReason : std::uint8_t {
   needs_more,           ///< the table demands something besides, such as a mode-conditioning cord
 };
 inline constexpr std::size_t carry_reason_count = static_cast<std::size_t>(CarryReason::needs_more) + 1;
+/// Name of the enumerator: "length_beyond".
+std::string_view code_of(CarryReason reason);
 /// A sentence for a technician, without numbers.
 std::string_view sentence_of(CarryReason reason);
 
@@ -85,10 +87,14 @@ struct CarryOutcome {
   Decibels attenuator;          ///< at least so much, where there is too little loss
 };
 
+// What holds at the row's `lane`-th wavelength: the second direction of one strand has numbers of its own.
+const std::optional<Sourced<Decibels>>& max_loss_at(const Application& row, std::size_t lane);
+const PowerWindow& window_at(const Application& row, std::size_t lane);
+
 /// The rows of application tables made ready for many channels. The table must outlive it.
 class CarryTable {
  public:
-  CarryTable(const ApplicationTable& table, std::span<const TestWindow> windows);
+  CarryTable(const ApplicationTable& table, const TestWindows& windows);
 
   const ApplicationTable& applications() const { return table_; }
   /// Rows a channel of this fibre is held against; all rows that hold for some category where it is unknown.
@@ -109,9 +115,10 @@ class CarryTable {
   struct Tally;
   void judge_length(const Application& row, const MeasuredChannel& channel, Tally& tally) const;
   void judge_lanes(std::uint32_t row, const MeasuredChannel& channel, Tally& tally) const;
-  static void judge_most(const Application& row, Decibels standard_uncertainty, GuardBand guard,
-                         Tally& tally);
-  static void judge_least(const Application& row, Decibels least, Tally& tally);
+  static const MeasuredLoss* reading_for(const Lane& lane, const MeasuredChannel& channel, double& rise);
+  static void judge_most(const std::optional<Sourced<Decibels>>& most, const MeasuredLoss& read,
+                         Decibels loss, GuardBand guard, Tally& tally);
+  static void judge_least(const Application& row, const PowerWindow& window, Decibels least, Tally& tally);
 
   const ApplicationTable& table_;
   std::vector<std::vector<Lane>> lanes_;  ///< per row

@@ -13,9 +13,10 @@ namespace {
 const RuleRef seen{"table of the test", "1", "1", Standing::seen_in_extract, ""};
 const RuleRef recalled{"table of the test", "1", "1", Standing::from_memory, ""};
 
-const TestWindows windows{{FibreMode::multimode, {850}, {770}, {953}, true, seen},
-                          {FibreMode::single_mode, {1310}, {1260}, {1360}, true, seen},
-                          {FibreMode::single_mode, {1550}, {1530}, {1625}, false, seen}};
+const TestWindows windows{{{FibreMode::multimode, {850}, {770}, {953}, Nanometres{850}, seen},
+                           {FibreMode::single_mode, {1310}, {1260}, {1360}, Nanometres{1310}, seen},
+                           {FibreMode::single_mode, {1550}, {1530}, {1625}, {}, seen}},
+                          {}};
 
 /// 100 m and 1.9 dB over OM4 at 850 nm, as the consortium's page for 25GBASE-SR prints it.
 Application short_reach(const RuleRef& source = seen) {

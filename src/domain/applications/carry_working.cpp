@@ -1,7 +1,5 @@
 #include "domain/applications/carry_working.hpp"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 
 namespace strandbook {
@@ -22,20 +20,21 @@ RuleRef source_of(const std::optional<Sourced<Unit>>& number, const Application&
 }
 
 CarryLine length_line(const Application& row, const MeasuredChannel& channel) {
-  CarryLine line{"length", "m", {}, value_of(row.max_length), {}, false, source_of(row.max_length, row)};
+  CarryLine line{"length", "m", {}, value_of(row.max_length), {}, false, source_of(row.max_length, row),
+                 {},       {}};
   if (channel.length) line.found = channel.length->value;
   if (line.found && line.allowed) line.margin = *line.allowed - *line.found;
   return line;
 }
 
 CarryLine loss_line(const Application& row, const MeasuredLoss* read, const CarryOutcome& outcome) {
-  CarryLine line{"loss", "dB", {}, value_of(row.max_loss), {}, false, source_of(row.max_loss, row)};
+  const auto& most = max_loss_at(row, read == nullptr ? 0 : outcome.lane);
+  CarryLine line{"loss", "dB", {}, value_of(most), {}, false, source_of(most, row), {}, {}};
   if (read == nullptr) return line;
   line.found = outcome.loss.value;
   if (line.allowed) line.margin = *line.allowed - *line.found;
-  const double at = row.wavelengths[outcome.lane].value;
-  line.what = fmt::format("loss at {:g} nm", at);
-  if (at != read->wavelength.value) line.what += fmt::format(", read at {:g} nm", read->wavelength.value);
+  line.at = row.wavelengths[outcome.lane];
+  line.read = read->wavelength;
   return line;
 }
 
@@ -43,23 +42,37 @@ void add_least_loss(const Application& row, const MeasuredLoss& read, std::vecto
   if (!row.min_loss) return;
   const double least = read.least_loss.value;
   const double wanted = row.min_loss->value.value;
-  lines.push_back({"least loss", "dB", least, wanted, least - wanted, false, row.min_loss->source});
+  lines.push_back({"least loss", "dB", least, wanted, least - wanted, false, row.min_loss->source, {}, {}});
 }
 
 void add_arrivals(const Application& row, const MeasuredLoss& read, const CarryOutcome& outcome,
                   std::vector<CarryLine>& lines) {
-  const PowerWindow& window = row.window;
+  const PowerWindow& window = window_at(row, outcome.lane);
   if (window.launch_max && window.receive_max) {
     const double most = (window.launch_max->value - read.least_loss).value;
     const double allowed = window.receive_max->value.value;
-    lines.push_back(
-        {"strongest arrival", "dBm", most, allowed, allowed - most, false, window.receive_max->source});
+    lines.push_back({"strongest arrival",
+                     "dBm",
+                     most,
+                     allowed,
+                     allowed - most,
+                     false,
+                     window.receive_max->source,
+                     {},
+                     {}});
   }
   if (window.launch_min && window.receive_min) {
     const double weakest = (window.launch_min->value - outcome.loss).value;
     const double wanted = window.receive_min->value.value;
-    lines.push_back(
-        {"weakest arrival", "dBm", weakest, wanted, weakest - wanted, true, window.receive_min->source});
+    lines.push_back({"weakest arrival",
+                     "dBm",
+                     weakest,
+                     wanted,
+                     weakest - wanted,
+                     true,
+                     window.receive_min->source,
+                     {},
+                     {}});
   }
 }
 
@@ -76,7 +89,9 @@ std::vector<CarryLine> working_of(const Application& row, const MeasuredChannel&
                      value_of(row.connection_allocation),
                      {},
                      true,
-                     row.connection_allocation->source});
+                     row.connection_allocation->source,
+                     {},
+                     {}});
   if (read == nullptr) return lines;
   add_least_loss(row, *read, lines);
   add_arrivals(row, *read, outcome, lines);

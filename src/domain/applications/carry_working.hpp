@@ -11,13 +11,16 @@ namespace strandbook {
 
 /// One test of the working: what was found beside what the table allows.
 struct CarryLine {
-  std::string what;  ///< "length", "loss at 1271 nm", "least loss", "strongest arrival", "weakest arrival"
+  /// "length", "loss", "connections and splices", "least loss", "strongest arrival", "weakest arrival"
+  std::string_view what;
   std::string_view unit;
   std::optional<double> found;
   std::optional<double> allowed;
   std::optional<double> margin;  ///< positive = room
   bool informative = false;      ///< shown, but decides nothing
   RuleRef source;
+  std::optional<Nanometres> at;    ///< the application's wavelength, for a loss
+  std::optional<Nanometres> read;  ///< where it was read, for a loss
 };
 
 std::vector<CarryLine> working_of(const Application& row, const MeasuredChannel& channel,

@@ -50,6 +50,19 @@ bool worse(const CarryOutcome& a, const CarryOutcome& b) {
   return a.loss_margin < b.loss_margin;
 }
 
+/// Splices as the limit of the strand's tests counts them.
+Decibels splices_in(const Assessment& assessment, std::uint32_t strand) {
+  const auto first =
+      std::lower_bound(assessment.tests.begin(), assessment.tests.end(), strand,
+                       [](const JudgedTest& test, std::uint32_t at) { return test.strand < at; });
+  for (auto test = first; test != assessment.tests.end() && test->strand == strand; ++test) {
+    if (test->limit == nothing) continue;
+    for (const LimitTerm& term : assessment.limits[test->limit].working)
+      if (term.term == "splices") return term.total;
+  }
+  return {};
+}
+
 }  // namespace
 
 StrandLosses::StrandLosses(const Assessment& assessment) {
@@ -164,6 +177,16 @@ std::vector<LinkAnswer> answers_for(const Assessment& assessment, const StrandLo
     if (answer) answers.push_back(std::move(*answer));
   }
   return answers;
+}
+
+std::unique_ptr<AnsweredChannel> channel_behind(const Assessment& assessment, const StrandLosses& losses,
+                                                const LinkAnswer& answer) {
+  auto behind = std::make_unique<AnsweredChannel>();
+  behind->channel = channel_of(assessment, losses, answer.group, behind->losses);
+  const std::uint32_t strand = answer.group.strands.front();
+  behind->parts.connections = assessment.schedule[strand].connections;
+  behind->parts.splices = splices_in(assessment, strand);
+  return behind;
 }
 
 }  // namespace strandbook

@@ -3,10 +3,11 @@
 // group held against the tables.
 
 #include <array>
+#include <memory>
 #include <string>
 #include <vector>
 
-#include "domain/applications/carry.hpp"
+#include "domain/applications/carry_working.hpp"
 #include "domain/verdict/assessment.hpp"
 
 namespace strandbook {
@@ -58,5 +59,15 @@ JobLinks links_of(const Schedule& schedule);
 /// known.
 std::vector<LinkAnswer> answers_for(const Assessment& assessment, const StrandLosses& losses,
                                     std::span<const std::uint32_t> link, const CarryTable& table);
+
+/// The group that an answer rests on as a channel, for its working.
+struct AnsweredChannel {
+  MeasuredChannel channel;
+  std::vector<MeasuredLoss> losses;
+  ChannelParts parts;
+};
+/// `channel` views `losses` of the same object: it is not to be copied.
+std::unique_ptr<AnsweredChannel> channel_behind(const Assessment& assessment, const StrandLosses& losses,
+                                                const LinkAnswer& answer);
 
 }  // namespace strandbook

@@ -6,7 +6,7 @@ namespace strandbook {
 namespace {
 
 const RuleRef seen{"table of the test", "1", "1", Standing::seen_in_extract, ""};
-const TestWindows windows{{FibreMode::multimode, {850}, {770}, {953}, true, seen}};
+const TestWindows windows{{{FibreMode::multimode, {850}, {770}, {953}, {}, seen}}, {}};
 
 Application row_of(std::string name, int strands, std::string connector) {
   Application row;

@@ -81,6 +81,34 @@ struct Judge {
 
 std::string_view text_of(LevelEnd end) { return end == LevelEnd::launch ? "launch" : "receive"; }
 
+std::string_view code_of(LevelReason reason) {
+  switch (reason) {
+    case LevelReason::none:
+      return "none";
+    case LevelReason::no_light:
+      return "no_light";
+    case LevelReason::lane_unused:
+      return "lane_unused";
+    case LevelReason::no_window:
+      return "no_window";
+    case LevelReason::low:
+      return "low";
+    case LevelReason::low_warning:
+      return "low_warning";
+    case LevelReason::below_reserve:
+      return "below_reserve";
+    case LevelReason::high_warning:
+      return "high_warning";
+    case LevelReason::high:
+      return "high";
+    case LevelReason::damage:
+      return "damage";
+    case LevelReason::memory_against:
+      return "memory_against";
+  }
+  return {};
+}
+
 std::string_view sentence_of(LevelReason reason) {
   switch (reason) {
     case LevelReason::none:

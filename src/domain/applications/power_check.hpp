@@ -60,6 +60,8 @@ enum class LevelReason {
   damage,          ///< over the level that may damage the receiver
   memory_against,  ///< only a number from memory speaks against
 };
+/// Name of the enumerator: "low_warning".
+std::string_view code_of(LevelReason reason);
 /// A sentence for a technician, with the next step.
 std::string_view sentence_of(LevelReason reason);
 
@@ -71,6 +73,14 @@ struct JudgedLevel {
   std::optional<Decibels> after_reserve;
   Decibels attenuator;      ///< at least so much, where there is too much light
   bool unverified = false;  ///< passes by a number from memory
+};
+
+/// A level with what it was held against.
+struct CheckedLevel {
+  LiveLevel level;
+  LevelWindow window;
+  JudgedLevel judged;
+  bool predicted = false;  ///< launched power less the loss of the path, not read
 };
 
 /// pass inside the window; conditional pass in a warning band or where the margin is less than the guard
