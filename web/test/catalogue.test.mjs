@@ -77,3 +77,13 @@ test("the map's filter keeps the order of the schedule", async () => {
   assert.deepEqual([...shown(all, { ...noFilter, outcome: "F" })], [2, 3]);
   assert.deepEqual([...shown(all, { ...noFilter, text: "b" })], [2, 3]);
 });
+
+test("length and loss stand in the box that the table allows", async () => {
+  const { reachOf } = await load("model/carries");
+  const line = (what, found, allowed) => ({ what, found, allowed });
+  const inside = reachOf({ working: [line("length", 50, 100), line("loss", 1, 2)] });
+  assert.ok(inside.point.x < inside.box.x && inside.point.y < inside.box.y);
+  const beyond = reachOf({ working: [line("length", 150, 100), line("loss", 1, 2)] });
+  assert.ok(beyond.point.x > beyond.box.x && beyond.point.x <= 1);
+  assert.equal(reachOf({ working: [line("length", 150, null), line("loss", 1, 2)] }), null);
+});

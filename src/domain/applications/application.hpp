@@ -1,6 +1,6 @@
 #pragma once
-// A network application as its standard's table prints it: what the channel may be, and what light goes in and
-// comes out. Every number carries its own source: in one row some were seen and some are from memory.
+// A network application as its standard's table prints it: what the channel may be, and what light goes in
+// and comes out. Every number carries its own source: in one row some were seen and some are from memory.
 
 #include <optional>
 #include <string>
@@ -42,8 +42,9 @@ struct PowerWindow {
 
 /// One row of a published table: one application over one kind of fibre.
 struct Application {
-  std::string name;   ///< "10GBASE-SR"
-  std::string table;  ///< whose table this is: "IEEE 802.3", "TIA-568.3-D"; two tables may print one application
+  std::string name;  ///< "10GBASE-SR"
+  std::string
+      table;  ///< whose table this is: "IEEE 802.3", "TIA-568.3-D"; two tables may print one application
   ApplicationFamily family = ApplicationFamily::ethernet;
   std::string fibre;  ///< as the table words it: "OM1 62.5/125 200 MHz·km"
   /// The categories of schedules that this row holds for; empty where a schedule cannot name the fibre.
@@ -52,7 +53,7 @@ struct Application {
   std::optional<Sourced<DecibelsPerKilometre>> cable_class;
   std::vector<Nanometres> wavelengths;  ///< nominal, at least one
   WavelengthUse use = WavelengthUse::one;
-  int lanes = 1;
+  int lanes = 1;          ///< in one direction; of each wavelength where each direction has its own
   int strands = 2;        ///< in both directions together
   std::string connector;  ///< "duplex LC", "MPO-12 APC"
   std::string needs;      ///< what else the table demands, such as a mode-conditioning cord; may be empty
@@ -64,12 +65,17 @@ struct Application {
   std::optional<Sourced<Decibels>> additional_loss_allowed;
   std::optional<Sourced<Decibels>> power_budget;
   std::optional<Sourced<Decibels>> penalties;
-  std::optional<Sourced<Decibels>> channel_return_loss_min;
+  std::optional<Sourced<Decibels>> channel_return_loss_min;   ///< or the transmitter's tolerance of it
   std::optional<Sourced<Decibels>> discrete_reflectance_max;  ///< negative
   std::optional<Sourced<double>> skew_max_ns;
   std::optional<Sourced<double>> skew_variation_max_ns;
-  PowerWindow window;  ///< per lane
-  RuleRef source;      ///< of the row as a whole
+  PowerWindow window;  ///< per lane; where each direction has its own wavelength, that of the first one
+  // The second direction of a strand that carries both; absent where the table gives it no numbers of its
+  // own.
+  std::optional<Sourced<Decibels>> upstream_max_loss;
+  std::optional<Sourced<Decibels>> upstream_power_budget;
+  PowerWindow upstream;
+  RuleRef source;  ///< of the row as a whole; its standing is that of length and loss together
   std::vector<std::string> notes;
 };
 

@@ -23,6 +23,10 @@ int run(int argc, char** argv) {
     add_book_command(app, status);
     add_serve_command(app, status);
     add_meter_command(app, status);
+    add_applications_command(app, status);
+    add_carries_command(app, status);
+    add_power_command(app, status);
+    add_tree_command(app, status);
     try {
       app.parse(argc, argv);
     } catch (const CLI::ParseError& error) {

@@ -4,53 +4,17 @@
 #include "front/cli/commands.hpp"
 #include "front/cli/options.hpp"
 #include "front/cli/terminal.hpp"
+#include "workflow/rule_view.hpp"
 
 namespace strandbook {
 namespace {
 
-void print_row(const std::string& what, const std::string& value, const RuleRef& source) {
-  fmt::print("  {:<44} {:>12}  {}\n", what, value, text_of(source.standing));
-  if (!source.note.empty()) fmt::print("      {}\n", wrapped(source.note, 6));
-}
-
-std::string decibels(Decibels value) { return fmt::format("{:.2f} dB", value.value); }
-
-void print_attenuation(const RuleSet& rule) {
-  for (const AttenuationRow& row : rule.attenuation)
-    print_row(fmt::format("{} {} at {} nm", text_of(row.fibre), text_of(row.plant), row.wavelength.value),
-              fmt::format("{:.2f} dB/km", row.value.value), row.source);
-}
-
-void print_joints(const RuleSet& rule) {
-  for (const ConnectionRow& row : rule.connections)
-    print_row(fmt::format("{} connection, {}{}", row.place == ConnectionPlace::end ? "end" : "embedded",
-                          text_of(row.mode), row.cords ? fmt::format(", {} cords", text_of(*row.cords)) : ""),
-              decibels(row.value), row.source);
-  for (const SpliceRow& row : rule.splices)
-    print_row(fmt::format("splice, {}", text_of(row.mode)), decibels(row.value), row.source);
-  for (const ReferenceJoinRow& row : rule.reference_joins)
-    print_row(fmt::format("join inside the reference, {}{}", text_of(row.mode),
-                          row.cords ? fmt::format(", {} cords", text_of(*row.cords)) : ""),
-              decibels(row.value), row.source);
-  for (const FixedTermRow& row : rule.fixed_terms) print_row(row.name, decibels(row.value), row.source);
-  for (const auto& row : rule.whole_link_limits)
-    print_row(
-        row.wavelength.value > 0 ? fmt::format("whole link at {} nm", row.wavelength.value) : "whole link",
-        decibels(row.value), row.source);
-}
-
-void print_demands(const RuleSet& rule) {
-  for (const DemandRow& row : rule.demands) {
-    std::string list;
-    for (const Nanometres each : row.wavelengths)
-      list += fmt::format("{}{}", list.empty() ? "" : " ", each.value);
-    print_row(fmt::format("to be tested, {}: {} nm, {} direction{}", text_of(row.mode), list,
-                          text_of(row.directions), row.directions == DirectionDemand::both ? "s" : ""),
-              "", row.source);
+void print_section(const RuleSection& section) {
+  fmt::print("\n{}\n", heading(section.title));
+  for (const RuleRow& row : section.rows) {
+    fmt::print("  {:<48} {:>10} {:<5}  {}\n", row.what, row.value, row.unit, text_of(row.source.standing));
+    if (!row.source.note.empty()) fmt::print("      {}\n", wrapped(row.source.note, 6));
   }
-  for (const LengthCeilingRow& row : rule.length_ceilings)
-    print_row(fmt::format("longest, {}", text_of(row.mode)), fmt::format("{} m", row.value.value),
-              row.source);
 }
 
 int list_rules(const std::vector<std::string>& own) {
@@ -67,10 +31,7 @@ int show_rule(const std::string& id, const std::vector<std::string>& own) {
   if (!rule) return refuse(rule.problem());
   fmt::print("{}\n{}:{}\n", heading((*rule)->title), (*rule)->document, (*rule)->edition);
   if (!(*rule)->note.empty()) fmt::print("{}\n", wrapped((*rule)->note, 0));
-  fmt::print("\n");
-  print_attenuation(**rule);
-  print_joints(**rule);
-  print_demands(**rule);
+  for (const RuleSection& section : sections_of(**rule)) print_section(section);
   return 0;
 }
 

@@ -4,6 +4,7 @@ import { flush, waiting } from "../api/queue";
 import { preferences, prefer } from "../model/format";
 import { href, route, screens, type Route } from "../model/route";
 import { t } from "../model/texts";
+import { Applications } from "./applications";
 import { Findings } from "./findings";
 import { Handover } from "./handover";
 import { Import } from "./import";
@@ -18,6 +19,7 @@ import { StrandScreen } from "./strand";
 
 const views: Record<Route["screen"], () => preact.JSX.Element> = {
   jobs: Jobs, map: MapScreen, strand: StrandScreen, reading: Reading, references: References, findings: Findings,
+  applications: Applications,
   rules: Rules, import: Import, handover: Handover, settings: Settings,
 };
 

@@ -1,0 +1,16 @@
+#pragma once
+// Judged levels of live equipment as JSON.
+
+#include <string>
+#include <vector>
+
+#include "domain/applications/power_check.hpp"
+
+namespace strandbook {
+
+/// One level with its outcome, margins and the numbers it was held against.
+void append_level(std::string& out, const CheckedLevel& each);
+/// {"format":1,"levels":[...],"unread_rows":[...]}
+std::string levels_json(const std::vector<CheckedLevel>& levels, const std::vector<Problem>& unread);
+
+}  // namespace strandbook

@@ -1,0 +1,187 @@
+// Which networks links will carry, and levels of live equipment against their window.
+
+#include "edge/exchange/carry_json.hpp"
+#include "edge/exchange/power_json.hpp"
+#include "front/service/api.hpp"
+#include "workflow/carry_job.hpp"
+#include "workflow/check_power.hpp"
+#include "workflow/know_light.hpp"
+
+namespace strandbook {
+namespace {
+
+constexpr std::size_t most_answers = 500;
+
+std::string query_text(const Request& request, const char* key) {
+  const auto at = request.query.find(key);
+  return at == request.query.end() ? std::string{} : at->second;
+}
+
+/// The published tables are read once: they come with the program.
+const Result<std::shared_ptr<const KnownApplications>>& published() {
+  static const Result<std::shared_ptr<const KnownApplications>> known = know_applications();
+  return known;
+}
+
+void append_count(std::string& out, const ApplicationCount& count, const Application& row) {
+  JsonMembers members(out);
+  members.text("application", row.name);
+  members.text("table", row.table);
+  members.text("family", text_of(row.family));
+  members.count("strands_used", static_cast<std::size_t>(row.strands));
+  members.name("groups");
+  append_json_list(out, count.groups, [&](std::size_t groups) { out += std::to_string(groups); });
+  members.end();
+}
+
+std::string counts_json(const JobView& view, const KnownApplications& known) {
+  std::vector<LinkCarries> links;
+  if (view.judgement != nullptr) links = carry_job(view.judgement->all(), known, {});
+  std::size_t unknown = 0;
+  for (const LinkCarries& link : links) unknown += link.answers.empty() ? 1 : 0;
+  std::string out;
+  JsonMembers members(out);
+  members.count("revision", view.revision);
+  members.count("links", links.size());
+  members.count("links_without_answer", unknown);
+  members.name("applications");
+  append_json_list(out, count_applications(links, known.rows()),
+                   [&](const ApplicationCount& count) { append_count(out, count, known.rows()[count.row]); });
+  members.end();
+  return out;
+}
+
+/// Answers with their links, the worst first.
+std::vector<LinkAnswer> answers_asked(const Assessment& all, const KnownApplications& known,
+                                      const CarryWish& wish, const std::string& table) {
+  std::vector<LinkAnswer> answers;
+  for (LinkCarries& link : carry_job(all, known, wish))
+    for (LinkAnswer& answer : link.answers)
+      if (table.empty() || known.rows()[answer.row].table == table) answers.push_back(std::move(answer));
+  if (wish.link.empty())
+    std::stable_sort(answers.begin(), answers.end(), [](const LinkAnswer& a, const LinkAnswer& b) {
+      return b.outcome.carries < a.outcome.carries;
+    });
+  return answers;
+}
+
+std::string answers_json(const JobView& view, const KnownApplications& known, const CarryWish& wish,
+                         const std::string& table) {
+  std::string out;
+  JsonMembers members(out);
+  members.count("revision", view.revision);
+  std::vector<LinkAnswer> answers;
+  if (view.judgement != nullptr) answers = answers_asked(view.judgement->all(), known, wish, table);
+  members.count("total", answers.size());
+  members.name("answers");
+  if (view.judgement == nullptr) {
+    out += "[]";
+  } else {
+    const Assessment& all = view.judgement->all();
+    const StrandLosses losses(all);
+    append_json_list(out, first_of(answers, most_answers), [&](const LinkAnswer& answer) {
+      append_link_answer(out, all, losses, known.rows(), answer);
+    });
+  }
+  members.end();
+  return out;
+}
+
+std::optional<LevelEnd> parse_end(std::string_view text) {
+  if (text == text_of(LevelEnd::launch)) return LevelEnd::launch;
+  if (text == text_of(LevelEnd::receive)) return LevelEnd::receive;
+  return std::nullopt;
+}
+
+struct LevelIn {
+  LiveLevel level;
+  PowerQuestion question;
+};
+
+/// The first row of the application, of the fibre named where one is.
+const Application* row_named(const ApplicationTable& rows, const std::string& name,
+                             const std::optional<FibreCategory>& fibre) {
+  for (const Application& row : rows) {
+    const bool fits =
+        !fibre || std::find(row.categories.begin(), row.categories.end(), *fibre) != row.categories.end();
+    if (row.name == name && fits) return &row;
+  }
+  return nullptr;
+}
+
+LevelIn level_in(FieldsIn& fields, const ApplicationTable& rows, const PowerLevels& meanings) {
+  LevelIn in;
+  in.level.end = fields.choice("end", parse_end, "launch or receive").value_or(LevelEnd::receive);
+  const auto fibre = fields.choice("fibre", parse_fibre_category, "OM1 to OM5, OS1, OS1a or OS2");
+  if (const auto name = fields.text("application")) {
+    in.question.application = row_named(rows, *name, fibre);
+    if (in.question.application == nullptr) fields.note("application", *name, "a name of the tables");
+  }
+  in.level.level = {fields.needed_number("level_dbm", -100, 40)};
+  if (const auto lanes = fields.whole("lanes_together", 1, 64))
+    in.level.level = mean_lane_power(in.level.level, *lanes);
+  if (in.level.level <= meanings.no_light.value) in.level.kind = LevelKind::no_light;
+  if (in.level.end == LevelEnd::receive && meanings.implausible_receive.value < in.level.level)
+    fields.note("level_dbm", "a received level above +10 dBm",
+                "a level in dBm. Was the minus sign left out?");
+  if (const auto least = fields.number("receive_min_dbm", -100, 40))
+    in.question.receive_min = PowerDbm{*least};
+  if (const auto most = fields.number("receive_max_dbm", -100, 40)) in.question.receive_max = PowerDbm{*most};
+  if (const auto reserve = fields.number("reserve_db", 0, 60)) in.question.reserve = {*reserve};
+  return in;
+}
+
+}  // namespace
+
+Response get_applications(Service& service, const Request&, const Captures& captures) {
+  const auto& known = published();
+  if (!known) return problem_response(known.problem(), conflict);
+  return with_job(service, captures, [&](ServedJob& job) {
+    std::string out;
+    job.live->look([&](const JobView& view) { out = counts_json(view, **known); });
+    return json_response(std::move(out));
+  });
+}
+
+Response get_application_answers(Service& service, const Request& request, const Captures& captures) {
+  const auto& known = published();
+  if (!known) return problem_response(known.problem(), conflict);
+  CarryWish wish;
+  wish.link = query_text(request, "link");
+  if (const std::string name = query_text(request, "application"); !name.empty())
+    wish.applications.push_back(name);
+  return with_job(service, captures, [&](ServedJob& job) {
+    std::string out;
+    job.live->look(
+        [&](const JobView& view) { out = answers_json(view, **known, wish, query_text(request, "table")); });
+    return json_response(std::move(out));
+  });
+}
+
+Response get_application_rows(Service&, const Request& request, const Captures&) {
+  const auto& known = published();
+  if (!known) return problem_response(known.problem(), conflict);
+  const std::string name = query_text(request, "application");
+  std::vector<const Application*> rows;
+  for (const Application& row : (*known)->rows())
+    if (name.empty() || row.name == name) rows.push_back(&row);
+  std::string out;
+  append_json_list(out, rows, [&](const Application* row) { out += application_json(*row); });
+  return json_response(std::move(out));
+}
+
+Response post_level(Service&, const Request& request, const Captures&) {
+  const auto& known = published();
+  if (!known) return problem_response(known.problem(), conflict);
+  static const Result<KnownLight> light = know_light();
+  if (!light) return problem_response(light.problem(), conflict);
+  Result<FieldsIn> fields = FieldsIn::parse(request);
+  if (!fields) return problem_response(fields.problem(), bad_request);
+  const LevelIn in = level_in(*fields, (*known)->rows(), light->levels);
+  if (const Result<Done> done = fields->check(); !done) return problem_response(done.problem(), bad_request);
+  std::string out;
+  append_level(out, check_level(in.level, in.question));
+  return json_response(std::move(out));
+}
+
+}  // namespace strandbook

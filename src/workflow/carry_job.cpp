@@ -1,0 +1,50 @@
+#include "workflow/carry_job.hpp"
+
+#include <algorithm>
+#include <map>
+
+namespace strandbook {
+namespace {
+
+bool wanted(const CarryWish& wish, const Application& row) {
+  return wish.applications.empty() ||
+         std::find(wish.applications.begin(), wish.applications.end(), row.name) != wish.applications.end();
+}
+
+}  // namespace
+
+std::vector<LinkCarries> carry_job(const Assessment& assessment, const KnownApplications& known,
+                                   const CarryWish& wish) {
+  const StrandLosses losses(assessment);
+  const JobLinks links = links_of(assessment.schedule);
+  std::vector<LinkCarries> result;
+  for (std::size_t link = 0; link < links.names.size(); ++link) {
+    if (!wish.link.empty() && links.names[link] != wish.link) continue;
+    const std::vector<std::uint32_t>& strands = links.strands[link];
+    LinkCarries carries{links.names[link], assessment.schedule[strands.front()].fibre, {}};
+    carries.answers = answers_for(assessment, losses, strands, known.table());
+    std::erase_if(carries.answers,
+                  [&](const LinkAnswer& answer) { return !wanted(wish, known.rows()[answer.row]); });
+    result.push_back(std::move(carries));
+  }
+  return result;
+}
+
+std::vector<ApplicationCount> count_applications(const std::vector<LinkCarries>& links,
+                                                 const ApplicationTable& rows) {
+  std::map<std::pair<std::string_view, std::string_view>, ApplicationCount> counts;
+  for (const LinkCarries& link : links)
+    for (const LinkAnswer& answer : link.answers) {
+      const Application& row = rows[answer.row];
+      ApplicationCount& count =
+          counts.try_emplace({row.name, row.table}, ApplicationCount{answer.row, {}}).first->second;
+      for (std::size_t i = 0; i < count.groups.size(); ++i) count.groups[i] += answer.groups[i];
+    }
+  std::vector<ApplicationCount> list;
+  for (const auto& [key, count] : counts) list.push_back(count);
+  std::stable_sort(list.begin(), list.end(),
+                   [](const ApplicationCount& a, const ApplicationCount& b) { return a.row < b.row; });
+  return list;
+}
+
+}  // namespace strandbook

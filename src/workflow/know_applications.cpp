@@ -1,0 +1,55 @@
+#include "workflow/know_applications.hpp"
+
+#include <algorithm>
+#include <cctype>
+
+#include "edge/exchange/application_file.hpp"
+#include "edge/exchange/test_windows_file.hpp"
+#include "workflow/know_rules.hpp"
+
+namespace strandbook {
+namespace {
+
+std::string folded(const std::string& name) {
+  std::string bare;
+  for (const char c : name)
+    if (std::isalnum(static_cast<unsigned char>(c)) != 0 || c == '+' || c == '.' || c == '/')
+      bare += static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
+  return bare;
+}
+
+void add_once(std::vector<std::string>& names, const std::string& name) {
+  if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(name);
+}
+
+}  // namespace
+
+Result<std::shared_ptr<const KnownApplications>> know_applications() {
+  const Result<std::string> folder = find_rules_folder();
+  if (!folder) return folder.problem();
+  Result<ApplicationTable> rows = read_applications(*folder + "/applications");
+  if (!rows) return rows.problem();
+  Result<TestWindows> windows = read_test_windows(*folder + "/practice/test-windows.json");
+  if (!windows) return windows.problem();
+  return std::shared_ptr<const KnownApplications>(
+      std::make_shared<KnownApplications>(std::move(*rows), std::move(*windows)));
+}
+
+Result<std::vector<std::string>> applications_named(const ApplicationTable& table, const std::string& asked) {
+  std::vector<std::string> same;
+  std::vector<std::string> containing;
+  const std::string wanted = folded(asked);
+  for (const Application& row : table) {
+    const std::string name = folded(row.name);
+    if (name == wanted) add_once(same, row.name);
+    if (!wanted.empty() && name.find(wanted) != std::string::npos) add_once(containing, row.name);
+  }
+  if (!same.empty()) return same;
+  if (!containing.empty()) return containing;
+  return Problem{{"--application", {}, 0, {}},
+                 "\"" + asked + "\"",
+                 "the name of an application or a part of it, such as 10GBASE-SR or 100G",
+                 "strandbook applications lists them all."};
+}
+
+}  // namespace strandbook
