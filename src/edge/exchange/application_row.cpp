@@ -60,7 +60,7 @@ class RowNumbers {
 
   // What the row was read in is no source of a number that was recalled.
   std::string note_of(Standing standing, ObjectReader& number) {
-    const std::string own = number.maybe_text("note");
+    std::string own = number.maybe_text("note");
     if (standing != Standing::seen_in_extract) return own;
     if (own.empty() && row_.note.empty())
       desk_.tell(number.line(), "a number seen in an extract that is not named",
