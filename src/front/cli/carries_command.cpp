@@ -39,8 +39,6 @@ std::string_view shape_of(Carries carries) {
   return "";
 }
 
-std::string said(Carries carries) { return fmt::format("{} {}", shape_of(carries), text_of(carries)); }
-
 /// Words in a column: the shape takes three bytes and one place.
 std::string in_column(Carries carries) {
   return fmt::format("{} {:<19}", shape_of(carries), text_of(carries));
