@@ -16,11 +16,6 @@ constexpr double largest_loss_db = 150;  // beyond any meter's range
 constexpr double lowest_level_dbm = -150;
 constexpr double floor_dbm = -40.0;
 
-struct Quantity {
-  WrittenNumber number;
-  Unit unit = Unit::none;
-};
-
 /// Up to four numbers with their units in one cell.
 struct Quantities {
   std::array<Quantity, 4> parts;
@@ -199,6 +194,13 @@ Unit unit_of_word(std::string_view word) {
   const auto* const at =
       std::find_if(words.begin(), words.end(), [&](const auto& w) { return w.first == word; });
   return at == words.end() ? Unit::none : at->second;
+}
+
+Cell<Quantity> read_quantity(std::string_view text, NumberSense& numbers) {
+  if (says_nothing(text)) return {};
+  const Quantities found = read_quantities(text, numbers);
+  if (found.state == CellState::value && found.count == 1) return Cell<Quantity>::of(found.parts[0]);
+  return Cell<Quantity>::unusable(found.wanted.empty() ? "one value" : found.wanted, found.advice);
 }
 
 Cell<Metres> read_length(std::string_view text, Unit heading, NumberSense& numbers) {
