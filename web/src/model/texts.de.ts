@@ -133,4 +133,5 @@ export const german: Record<keyof typeof english, string> = {
   "level.high": "Zu viel Licht für den Empfänger. Ein Dämpfungsglied der genannten Größe einsetzen.",
   "level.damage": "Dieser Pegel kann den Empfänger beschädigen. Sofort ausstecken; erst ein Dämpfungsglied einsetzen, dann wieder einstecken.",
   "level.memory-against": "Nur eine Zahl aus dem Gedächtnis spricht gegen diesen Pegel. Prüfen Sie sie an der veröffentlichten Tabelle.",
+  "app.working": "Rechenweg",
 };

@@ -131,4 +131,5 @@ export const english = {
   "level.high": "Too much light for the receiver. Put in an attenuator of at least the size stated.",
   "level.damage": "This level may damage the receiver. Unplug it now, and put in an attenuator before it is plugged in again.",
   "level.memory-against": "Only a number from memory speaks against this level. Check it against the published table.",
+  "app.working": "Working",
 };

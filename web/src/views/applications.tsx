@@ -54,10 +54,10 @@ function AnswerCard({ answer }: { answer: Answer }) {
         ))}
       </ul>
       <details>
-        <summary>{t("working")}</summary>
+        <summary>{t("app.working")}</summary>
         <div class="scroll">
           <table>
-            <thead><tr><th>{t("working")}</th><th class="n">{t("imp.found")}</th><th class="n">{t("app.allowed")}</th><th>{t("source")}</th></tr></thead>
+            <thead><tr><th>{t("rule.what")}</th><th class="n">{t("imp.found")}</th><th class="n">{t("app.allowed")}</th><th>{t("source")}</th></tr></thead>
             <tbody>
               {answer.working.map((line) => (
                 <tr key={line.what}><td>{lineName(line)}{line.informative && <span class="small"> {t("app.informative")}</span>}</td><td class="n">{figure(line.found, line.unit)}</td><td class="n">{figure(line.allowed, line.unit)}</td>
