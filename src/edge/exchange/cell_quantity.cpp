@@ -94,17 +94,6 @@ std::optional<double> milliwatts_per(Unit unit) {
   return std::nullopt;
 }
 
-bool says_dark(std::string_view text) {
-  static constexpr auto words = std::to_array<std::string_view>(
-      {"lo", "low", "nolight", "none", "dark", "nosignal", "nopower", "keinlicht", "dunkel", "paslumiere",
-       "sinluz", "inf", "infdbm", "lowlight", "underrange", "infinity"});
-  const std::string word = bare_key(text);
-  if (word.empty()) return text == "-\xE2\x88\x9E" || text == "\xE2\x88\x92\xE2\x88\x9E";
-  if (std::find(words.begin(), words.end(), word) == words.end()) return false;
-  const bool infinite = word.starts_with("inf");
-  return !infinite || text.starts_with('-') || text.starts_with("\xE2\x88\x92");
-}
-
 /// Half a unit of the last digit printed.
 double rounding(int decimals) { return 0.5 * std::pow(10.0, -decimals); }
 
@@ -194,6 +183,17 @@ Unit unit_of_word(std::string_view word) {
   const auto* const at =
       std::find_if(words.begin(), words.end(), [&](const auto& w) { return w.first == word; });
   return at == words.end() ? Unit::none : at->second;
+}
+
+bool says_dark(std::string_view text) {
+  static constexpr auto words = std::to_array<std::string_view>(
+      {"lo", "low", "nolight", "none", "dark", "nosignal", "nopower", "keinlicht", "dunkel", "paslumiere",
+       "sinluz", "inf", "infdbm", "lowlight", "underrange", "infinity"});
+  const std::string word = bare_key(text);
+  if (word.empty()) return text == "-\xE2\x88\x9E" || text == "\xE2\x88\x92\xE2\x88\x9E";
+  if (std::find(words.begin(), words.end(), word) == words.end()) return false;
+  const bool infinite = word.starts_with("inf");
+  return !infinite || text.starts_with('-') || text.starts_with("\xE2\x88\x92");
 }
 
 Cell<Quantity> read_quantity(std::string_view text, NumberSense& numbers) {

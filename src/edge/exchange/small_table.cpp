@@ -42,6 +42,7 @@ Cell<MaybeNumber> read_numeric(const FoundColumn& where, std::string_view text, 
   if (column.unit == Unit::db) return metered(read_loss(text, numbers));
   if (column.unit == Unit::dbm) return metered(read_level(text, where.unit, highest_level, numbers));
   if (column.kind != CellKind::count) return in_unit_of(where, read_quantity(text, numbers));
+  if (column.may_be_dark && says_dark(text)) return Cell<MaybeNumber>::of(std::nullopt);
   const Cell<int> count = read_count(text, numbers);
   if (!count.has_value()) return {count.state, {}, count.wanted, count.advice};
   return Cell<MaybeNumber>::of(count.value);
@@ -91,7 +92,12 @@ class SmallSheet {
       refuse_row(row, "a row of the table: this one sums up others", "nothing to do");
       return true;
     }
-    if (cells.size() <= headings_.cells.size()) return false;
+    return false;
+  }
+
+  /// More cells than headings: told, since all cells may be in the wrong columns.
+  bool is_ragged(std::size_t row) {
+    if (cells_of(grid_, row).size() <= headings_.cells.size()) return false;
     refuse_row(row, fmt::format("no more than {} cells, as in the headings", headings_.cells.size()),
                "a comma inside a number or name? put the cell in quotes");
     return true;
@@ -99,14 +105,15 @@ class SmallSheet {
 
   void read_row(std::size_t row) {
     SmallRow read{grid_.place(row), {}};
+    bool spoilt = is_ragged(row);
     for (const FoundColumn& where : headings_.columns) {
       const std::string_view text = trimmed(grid_.cell(row, where.index));
-      if (std::optional<Problem> problem = take_cell(read, where, text)) {
-        table_.unread.push_back(std::move(*problem));
-        return;
-      }
+      std::optional<Problem> problem = take_cell(read, where, text);
+      if (!problem) continue;
+      table_.unread.push_back(std::move(*problem));
+      spoilt = true;
     }
-    table_.rows.push_back(std::move(read));
+    (spoilt ? table_.spoilt : table_.rows).push_back(std::move(read));
   }
 
   /// Puts the cell into the row, or says why it cannot be used.

@@ -32,9 +32,10 @@ struct TableColumn {
   Unit unit = Unit::none;
   double least = -1e9;  ///< of a count or number, in the unit
   double most = 1e9;
+  bool may_be_dark = false;  ///< of a count: it may say "no light" too, as columns of dB and dBm always may
 };
 
-/// A filled cell. One that says "no light" in a column of dB or dBm has no number.
+/// A filled cell. One that says "no light" where it may has no number.
 struct SmallCell {
   std::string heading;
   std::string text;
@@ -53,7 +54,8 @@ struct SmallRow {
 struct SmallTable {
   std::vector<std::string> columns;  ///< keys of the columns found on any sheet
   std::vector<SmallRow> rows;
-  std::vector<Problem> unread;  ///< rows that cannot be used; none of their cells is in `rows`
+  std::vector<Problem> unread;   ///< cells and rows that cannot be used; none of such a row is in `rows`
+  std::vector<SmallRow> spoilt;  ///< those rows, with their other cells: what they are about is not lost
   std::vector<ImportNote> notes;
   bool has(std::string_view key) const;
 };

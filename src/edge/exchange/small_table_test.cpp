@@ -72,6 +72,8 @@ TEST(SmallTable, RowsThatCannotBeUsedAreListedWithTheirCell) {
   ASSERT_EQ(table->rows.size(), 1u);
   EXPECT_EQ(table->rows[0].number("near"), 7);
   ASSERT_EQ(table->unread.size(), 6u);
+  ASSERT_EQ(table->spoilt.size(), 5u);  // all but the total
+  EXPECT_EQ(table->spoilt[0].text("array"), "T1");
   EXPECT_EQ(table->unread[0].at.column, "near");
   EXPECT_EQ(table->unread[1].wanted, "a whole number from 1 to 72");
   EXPECT_EQ(table->unread[2].at.row, 4u);
