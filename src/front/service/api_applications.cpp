@@ -78,9 +78,9 @@ std::string answers_json(const JobView& view, const KnownApplications& known, co
   } else {
     const Assessment& all = view.judgement->all();
     const StrandLosses losses(all);
-    append_json_list(out, first_of(answers, most_answers), [&](const LinkAnswer& answer) {
-      append_link_answer(out, all, losses, known.rows(), answer);
-    });
+    const CarryGround ground{all, losses, known.rows(), known.clean_connections()};
+    append_json_list(out, first_of(answers, most_answers),
+                     [&](const LinkAnswer& answer) { append_link_answer(out, ground, answer); });
   }
   members.end();
   return out;
