@@ -8,17 +8,10 @@
 #include <vector>
 
 #include "domain/link/link.hpp"
-#include "domain/rulebook/rule_ref.hpp"
+#include "domain/rulebook/sourced.hpp"
 #include "domain/units/units.hpp"
 
 namespace strandbook {
-
-/// A number of a table with where it comes from.
-template <class Unit>
-struct Sourced {
-  Unit value{};
-  RuleRef source;
-};
 
 /// How the wavelengths of an application share its strands.
 enum class WavelengthUse {
