@@ -152,4 +152,5 @@ export const german: Record<keyof typeof english, string> = {
   "eng.relative-intensity-noise": "Rauschen des Lasers",
   "eng.modal-noise": "Modenrauschen",
   "eng.interaction": "Zusammenwirken",
+  "evidence.alike-by": "ähnlich durch", "evidence.change": "Änderung", "evidence.greatest-loss": "größte Dämpfung", "evidence.least-loss": "kleinste Dämpfung", "evidence.losses": "Dämpfungen", "evidence.negative": "negative", "evidence.opening": "Anfang", "evidence.readings": "Messwerte", "evidence.reference": "Referenz", "evidence.tests": "Prüfungen",
 };

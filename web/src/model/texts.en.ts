@@ -150,4 +150,5 @@ export const english = {
   "eng.relative-intensity-noise": "laser noise",
   "eng.modal-noise": "modal noise",
   "eng.interaction": "interaction",
+  "evidence.alike-by": "alike by", "evidence.change": "change", "evidence.greatest-loss": "greatest loss", "evidence.least-loss": "least loss", "evidence.losses": "losses", "evidence.negative": "negative", "evidence.opening": "opening", "evidence.readings": "readings", "evidence.reference": "reference", "evidence.tests": "tests",
 };
