@@ -110,7 +110,7 @@ Problem no_fibre(const LinkModelTable& table, std::string_view application, std:
   for (const LinkModelRow& row : table.rows)
     if (any_names(row.applications, application)) {
       for (const FibreCategory category : row.categories) add_listed(known, text_of(category));
-      for (const std::string& name : row.fibre_names) add_listed(known, name);
+      if (!row.fibre_names.empty()) add_listed(known, row.fibre_names.front());
     }
   return {{"--fibre", {}, 0, {}},
           fmt::format("\"{}\" with {}", fibre, application),
