@@ -110,7 +110,7 @@ Problem no_fibre(const LinkModelTable& table, std::string_view application, std:
   for (const LinkModelRow& row : table.rows)
     if (any_names(row.applications, application)) {
       for (const FibreCategory category : row.categories) add_listed(known, text_of(category));
-      for (const std::string& name : row.fibre_names) add_listed(known, name);
+      if (!row.fibre_names.empty()) add_listed(known, row.fibre_names.front());
     }
   return {{"--fibre", {}, 0, {}},
           fmt::format("\"{}\" with {}", fibre, application),
@@ -166,10 +166,9 @@ Result<LinkModelRow> with_own_input(LinkModelRow row, double LinkModelInputs::*m
 }
 
 bool rests_on_memory(const LinkModelRow& row) {
-  return row.allocation_source.standing == Standing::from_memory ||
-         std::any_of(row.given.begin(), row.given.end(), [](const SourcedInput& input) {
-           return input.source.standing == Standing::from_memory;
-         });
+  return std::any_of(row.given.begin(), row.given.end(), [](const SourcedInput& input) {
+    return input.source.standing == Standing::from_memory;
+  });
 }
 
 }  // namespace strandbook

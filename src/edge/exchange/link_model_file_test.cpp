@@ -48,6 +48,7 @@ TEST(LinkModelFile, ClauseNamesAndPartNamesAreOne) {
   EXPECT_EQ(&row("10GBASE-ER", "OS2"), &row("10GBASE-E", "single-mode"));
   EXPECT_EQ(&row("10GBASE-SR", "62.5/125 µm, 200 MHz.km"), &row("10GBASE-SW", "OM1"));
   EXPECT_EQ(&row("10GBASE-SR", "OM5"), &row("10GBASE-SR", "OM4"));
+  EXPECT_EQ(&row("1000BASE-SX", "OM1 62.5/125 200 MHz.km"), &row("1000BASE-SX", "OM1"));
 }
 
 TEST(LinkModelFile, SingleModeStandsForItsDelayByABandwidth) {

@@ -12,6 +12,7 @@ struct ExitStatus {
 };
 
 void add_limit_command(CLI::App& app, ExitStatus& status);
+void add_engineer_command(CLI::App& app, ExitStatus& status);
 void add_assess_command(CLI::App& app, ExitStatus& status);
 void add_report_command(CLI::App& app, ExitStatus& status);
 void add_import_command(CLI::App& app, ExitStatus& status);
