@@ -22,6 +22,10 @@ struct Nanometres {
   double value = 0;  ///< vacuum wavelength, nm
   constexpr auto operator<=>(const Nanometres&) const = default;
 };
+struct Micrometres {
+  double value = 0;  ///< size on an end face, µm
+  constexpr auto operator<=>(const Micrometres&) const = default;
+};
 struct Metres {
   double value = 0;  ///< length along the fibre, m
   constexpr auto operator<=>(const Metres&) const = default;

@@ -16,11 +16,6 @@ constexpr double largest_loss_db = 150;  // beyond any meter's range
 constexpr double lowest_level_dbm = -150;
 constexpr double floor_dbm = -40.0;
 
-struct Quantity {
-  WrittenNumber number;
-  Unit unit = Unit::none;
-};
-
 /// Up to four numbers with their units in one cell.
 struct Quantities {
   std::array<Quantity, 4> parts;
@@ -97,17 +92,6 @@ std::optional<double> milliwatts_per(Unit unit) {
   if (unit == Unit::uw) return 1e-3;
   if (unit == Unit::nw) return 1e-6;
   return std::nullopt;
-}
-
-bool says_dark(std::string_view text) {
-  static constexpr auto words = std::to_array<std::string_view>(
-      {"lo", "low", "nolight", "none", "dark", "nosignal", "nopower", "keinlicht", "dunkel", "paslumiere",
-       "sinluz", "inf", "infdbm", "lowlight", "underrange", "infinity"});
-  const std::string word = bare_key(text);
-  if (word.empty()) return text == "-\xE2\x88\x9E" || text == "\xE2\x88\x92\xE2\x88\x9E";
-  if (std::find(words.begin(), words.end(), word) == words.end()) return false;
-  const bool infinite = word.starts_with("inf");
-  return !infinite || text.starts_with('-') || text.starts_with("\xE2\x88\x92");
 }
 
 /// Half a unit of the last digit printed.
@@ -199,6 +183,24 @@ Unit unit_of_word(std::string_view word) {
   const auto* const at =
       std::find_if(words.begin(), words.end(), [&](const auto& w) { return w.first == word; });
   return at == words.end() ? Unit::none : at->second;
+}
+
+bool says_dark(std::string_view text) {
+  static constexpr auto words = std::to_array<std::string_view>(
+      {"lo", "low", "nolight", "none", "dark", "nosignal", "nopower", "keinlicht", "dunkel", "paslumiere",
+       "sinluz", "inf", "infdbm", "lowlight", "underrange", "infinity"});
+  const std::string word = bare_key(text);
+  if (word.empty()) return text == "-\xE2\x88\x9E" || text == "\xE2\x88\x92\xE2\x88\x9E";
+  if (std::find(words.begin(), words.end(), word) == words.end()) return false;
+  const bool infinite = word.starts_with("inf");
+  return !infinite || text.starts_with('-') || text.starts_with("\xE2\x88\x92");
+}
+
+Cell<Quantity> read_quantity(std::string_view text, NumberSense& numbers) {
+  if (says_nothing(text)) return {};
+  const Quantities found = read_quantities(text, numbers);
+  if (found.state == CellState::value && found.count == 1) return Cell<Quantity>::of(found.parts[0]);
+  return Cell<Quantity>::unusable(found.wanted.empty() ? "one value" : found.wanted, found.advice);
 }
 
 Cell<Metres> read_length(std::string_view text, Unit heading, NumberSense& numbers) {

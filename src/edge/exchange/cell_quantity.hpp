@@ -16,6 +16,18 @@ enum class Unit : std::uint8_t { none, db, dbm, mw, uw, nw, nm, um, m, km, ft, d
 /// "ft", "feet", "km", "dBm", "µm" (case aside; `word` is folded already); none where it is no unit.
 Unit unit_of_word(std::string_view word);
 
+/// "LO", "no light", "kein Licht", minus infinity: no light arrived.
+bool says_dark(std::string_view text);
+
+/// A number and the unit written beside it, if any.
+struct Quantity {
+  WrittenNumber number;
+  Unit unit = Unit::none;
+};
+
+/// One number with or without its unit: "31 µm", "0,5". No range is checked.
+Cell<Quantity> read_quantity(std::string_view text, NumberSense& numbers);
+
 /// 0 to 200 km. Heading without unit: metres.
 Cell<Metres> read_length(std::string_view text, Unit heading, NumberSense& numbers);
 

@@ -1,6 +1,6 @@
 #include "edge/exchange/practice_file.hpp"
 
-#include "edge/exchange/file_bytes.hpp"
+#include "edge/exchange/json_file.hpp"
 #include "edge/exchange/rule_reader.hpp"
 
 namespace strandbook {
@@ -74,12 +74,6 @@ ContributionRow read_contribution(const JsonNode& item, RuleDesk& desk) {
   row.source = read_source(object);
   object.finish();
   return row;
-}
-
-Result<JsonNode> read_json_file(const std::string& path) {
-  Result<std::string> bytes = read_file_bytes(path);
-  if (!bytes) return bytes.problem();
-  return parse_json(*bytes, path);
 }
 
 Result<Practice> read_acceptance(const std::string& path) {

@@ -116,24 +116,32 @@ void tell_unit(ObjectReader& object, std::string_view unit) {
                      "Convert the value if it is in another unit.");
 }
 
-RuleRef read_source(ObjectReader& object) {
-  RuleDesk& desk = object.desk();
-  RuleRef source{.document = desk.document,
-                 .edition = desk.edition,
-                 .clause = object.text("clause"),
-                 .note = object.maybe_text("note")};
-  if (const JsonNode* standing = object.wanted("standing")) {
-    source.standing = read_choice(*standing, standings, desk).value_or(Standing::from_memory);
-    check_standing(source.standing, standing->line, desk);
-  }
+Standing read_standing(ObjectReader& object) {
+  const JsonNode* node = object.wanted("standing");
+  if (node == nullptr) return Standing::from_memory;
+  const Standing standing = read_choice(*node, standings, object.desk()).value_or(Standing::from_memory);
+  check_standing(standing, node->line, object.desk());
+  return standing;
+}
+
+bool read_document(ObjectReader& object, RuleRef& source) {
   const std::string edition = object.maybe_text("edition");
   const std::string document = object.maybe_text("document");
-  if (!document.empty()) {
-    source.document = document;
-    source.edition = edition;
-  } else if (!edition.empty()) {
-    desk.tell(object.line(), "an edition without its document", "\"document\" beside \"edition\"");
-  }
+  if (document.empty() && !edition.empty())
+    object.desk().tell(object.line(), "an edition without its document", "\"document\" beside \"edition\"");
+  if (document.empty()) return false;
+  source.document = document;
+  source.edition = edition;
+  return true;
+}
+
+RuleRef read_source(ObjectReader& object) {
+  RuleRef source{.document = object.desk().document,
+                 .edition = object.desk().edition,
+                 .clause = object.text("clause"),
+                 .standing = read_standing(object),
+                 .note = object.maybe_text("note")};
+  read_document(object, source);
   return source;
 }
 

@@ -94,6 +94,10 @@ SourcedNumbers read_numbers(const JsonNode* node, const NumberKind& kind, RuleDe
 double plain_number(const JsonNode* node, const NumberKind& kind, RuleDesk& desk);
 /// One number or a list of them, without a source: the keys of a row.
 std::vector<double> plain_numbers(const JsonNode* node, const NumberKind& kind, RuleDesk& desk);
+/// "standing" of an object; told where it is missing, or where a published file holds an owner's number.
+Standing read_standing(ObjectReader& object);
+/// "document" with its "edition", where the object names another than `source` has. True where it does.
+bool read_document(ObjectReader& object, RuleRef& source);
 /// "clause", "standing", "note", "document", "edition" of an object.
 RuleRef read_source(ObjectReader& object);
 void tell_unit(ObjectReader& object, std::string_view unit);

@@ -16,6 +16,7 @@ int run(int argc, char** argv) {
     app.require_subcommand(1);
     ExitStatus status;
     add_limit_command(app, status);
+    add_engineer_command(app, status);
     add_assess_command(app, status);
     add_report_command(app, status);
     add_import_command(app, status);

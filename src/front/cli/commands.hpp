@@ -16,6 +16,7 @@ void add_applications_command(CLI::App& app, ExitStatus& status);
 void add_carries_command(CLI::App& app, ExitStatus& status);
 void add_power_command(CLI::App& app, ExitStatus& status);
 void add_tree_command(CLI::App& app, ExitStatus& status);
+void add_engineer_command(CLI::App& app, ExitStatus& status);
 void add_assess_command(CLI::App& app, ExitStatus& status);
 void add_report_command(CLI::App& app, ExitStatus& status);
 void add_import_command(CLI::App& app, ExitStatus& status);

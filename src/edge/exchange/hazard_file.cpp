@@ -1,0 +1,99 @@
+#include "edge/exchange/hazard_file.hpp"
+
+#include <fmt/format.h>
+
+#include "edge/exchange/json_file.hpp"
+#include "edge/exchange/rule_reader.hpp"
+
+namespace strandbook {
+namespace {
+
+constexpr NumberKind level_number{"dBm", -30, 60};
+constexpr std::array modes = {FibreMode::multimode, FibreMode::single_mode};
+
+std::optional<Sourced<PowerDbm>> level_of(ObjectReader& object, std::string_view key) {
+  const JsonNode* node = object.maybe(key);
+  if (node == nullptr) return std::nullopt;
+  SourcedNumber number = read_number(node, level_number, object.desk());
+  return Sourced<PowerDbm>{{number.value}, std::move(number.source)};
+}
+
+void check_rising(const std::optional<Sourced<PowerDbm>>& low, const std::optional<Sourced<PowerDbm>>& high,
+                  std::size_t line, RuleDesk& desk) {
+  if (low && high && high->value < low->value)
+    desk.tell(line, fmt::format("{} dBm before {} dBm", low->value.value, high->value.value),
+              "levels that rise from 1 over 1M to 3B");
+}
+
+HazardRow read_row(const JsonNode& node, RuleDesk& desk) {
+  ObjectReader object(node, desk);
+  HazardRow row;
+  if (const JsonNode* mode = object.wanted("mode"))
+    row.mode = read_choice(*mode, modes, desk).value_or(FibreMode::single_mode);
+  row.wavelength = {plain_number(object.wanted("wavelength_nm"), wavelength_number, desk)};
+  row.place = object.text_with_words("place");
+  row.level_1 = level_of(object, "level_1");
+  row.level_1m = level_of(object, "level_1m");
+  row.level_3b = level_of(object, "level_3b");
+  object.finish();
+  if (!row.level_1 && !row.level_1m && !row.level_3b)
+    desk.tell(node.line, "a row without a level", "\"level_1\", \"level_1m\" or \"level_3b\"");
+  check_rising(row.level_1, row.level_1m, node.line, desk);
+  check_rising(row.level_1, row.level_3b, node.line, desk);
+  check_rising(row.level_1m, row.level_3b, node.line, desk);
+  return row;
+}
+
+void read_rows(const JsonNode* list, HazardTable& table, RuleDesk& desk) {
+  if (list == nullptr) return;
+  if (list->kind != JsonKind::list) desk.tell(list->line, words_of(*list), "a list of rows");
+  Once rows;
+  for (const JsonNode& item : list->items) {
+    table.rows.push_back(read_row(item, desk));
+    const HazardRow& row = table.rows.back();
+    rows.claim(fmt::format("{} {} nm, {}", text_of(row.mode), row.wavelength.value, row.place), item.line,
+               desk);
+  }
+}
+
+void read_cautions(const JsonNode* list, HazardTable& table, RuleDesk& desk) {
+  if (list == nullptr) return;
+  // A level without its cautions would be read as leave to look.
+  if (list->kind != JsonKind::list || list->items.empty())
+    desk.tell(list->line, words_of(*list), "a list of cautions");
+  for (const JsonNode& item : list->items) {
+    if (item.kind != JsonKind::text || item.text.empty()) desk.tell(item.line, words_of(item), "a text");
+    table.cautions.push_back(item.text);
+  }
+}
+
+Result<HazardTable> hazards_of(const JsonNode& root, const std::string& name) {
+  RuleDesk desk(name);
+  ObjectReader object(root, desk);
+  object.text_with_words("title");
+  object.maybe_text("note");
+  desk.document = object.text_with_words("document");
+  desk.edition = object.text("edition");
+  HazardTable table;
+  read_cautions(object.wanted("cautions"), table, desk);
+  read_rows(object.wanted("levels"), table, desk);
+  object.finish();
+  if (desk.first_problem()) return *desk.first_problem();
+  return table;
+}
+
+}  // namespace
+
+Result<HazardTable> read_hazards_text(std::string_view text, const std::string& name) {
+  const Result<JsonNode> root = parse_json(text, name);
+  if (!root) return root.problem();
+  return hazards_of(*root, name);
+}
+
+Result<HazardTable> read_hazards(const std::string& path) {
+  const Result<JsonNode> root = read_json_file(path);
+  if (!root) return root.problem();
+  return hazards_of(*root, path);
+}
+
+}  // namespace strandbook
