@@ -21,6 +21,7 @@ int run(int argc, char** argv) {
     add_report_command(app, status);
     add_import_command(app, status);
     add_rules_command(app, status);
+    add_profiles_command(app, status);
     add_book_command(app, status);
     add_serve_command(app, status);
     add_meter_command(app, status);
