@@ -16,6 +16,9 @@ int run(int argc, char** argv) {
     app.require_subcommand(1);
     ExitStatus status;
     add_limit_command(app, status);
+    add_arrays_command(app, status);
+    add_cords_command(app, status);
+    add_endfaces_command(app, status);
     add_assess_command(app, status);
     add_report_command(app, status);
     add_import_command(app, status);
