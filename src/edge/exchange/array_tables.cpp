@@ -119,9 +119,6 @@ Result<ReadRows<TracedArray>> read_traced_arrays(const std::vector<Grid>& sheets
   if (!table) return table.problem();
   auto read = leftovers_of<TracedArray>(*table);
   const bool named = table->has("array");
-  // A spoilt row still tells that its array is there.
-  for (const SmallRow& row : table->spoilt)
-    if (!row.text("array").empty()) row_of(read.rows, row.text("array"));
   for (const SmallRow& row : table->rows) {
     if (named && row.text("array").empty()) {
       read.unread.push_back(row.refusal("array", "the array in every row", "fill the cell"));
@@ -131,6 +128,9 @@ Result<ReadRows<TracedArray>> read_traced_arrays(const std::vector<Grid>& sheets
     array.lanes.push_back({*whole(row, "near"), whole(row, "far")});
     if (const auto fibres = whole(row, "fibres")) array.fibres = fibres;
   }
+  // A spoilt row still tells that its array is there.
+  for (const SmallRow& row : table->spoilt)
+    if (!row.text("array").empty()) row_of(read.rows, row.text("array"));
   return read;
 }
 

@@ -16,12 +16,12 @@ TEST(ArrayTables, TracedPositions) {
       grids_of("Trunk|Near|Far|Fibres\nT1|1|12|12\nt1|2||12\nT2|1|dark|\n|3|1|\nT3|x|1|\n"));
   ASSERT_TRUE(read) << describe(read.problem());
   ASSERT_EQ(read->rows.size(), 3u);
-  EXPECT_EQ(read->rows[0].name, "T3");  // its one row cannot be read, and it is there all the same
-  EXPECT_TRUE(read->rows[0].lanes.empty());
-  ASSERT_EQ(read->rows[1].lanes.size(), 2u);
-  EXPECT_EQ(read->rows[1].lanes[0].far, 12);
-  EXPECT_FALSE(read->rows[1].lanes[1].far);
-  EXPECT_EQ(read->rows[1].fibres, 12);
+  EXPECT_EQ(read->rows[2].name, "T3");  // its one row cannot be read, and it is there all the same
+  EXPECT_TRUE(read->rows[2].lanes.empty());
+  ASSERT_EQ(read->rows[0].lanes.size(), 2u);
+  EXPECT_EQ(read->rows[0].lanes[0].far, 12);
+  EXPECT_FALSE(read->rows[0].lanes[1].far);
+  EXPECT_EQ(read->rows[0].fibres, 12);
   EXPECT_EQ(read->unread.size(), 2u);
 }
 
@@ -50,7 +50,7 @@ TEST(ArrayTables, LossesAndLengthsWithUnits) {
   EXPECT_EQ(lane.series, "850 nm AB");
   EXPECT_EQ(lane.limit, Decibels{0.75});
   EXPECT_NEAR(lane.length->value, 30.48, 1e-9);
-  EXPECT_TRUE(read->rows[0].lanes[1].dark);
+  EXPECT_TRUE(read->rows[0].lanes.at(1).dark);
   EXPECT_FALSE(read_measured_arrays(grids_of("cable|lane\nT1|1\n")));
   EXPECT_FALSE(read_measured_arrays(grids_of("cable|lane|loss dBm\nT1|1|-20\n")));
 }
