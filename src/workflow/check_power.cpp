@@ -10,6 +10,10 @@ namespace {
 
 constexpr double highest_launch_dbm = 30;
 
+constexpr std::string_view received_names =
+    "rx rxpower receive receivedpower receivepower empfang empfangspegel";
+constexpr std::string_view launched_names = "tx txpower launch transmit transmitpower launchpower sendepegel";
+
 const std::vector<TableColumn>& columns() {
   const auto level = [](std::string_view key, std::string_view synonyms) {
     return TableColumn{key,       synonyms, CellKind::number,  ColumnNeed::optional,
@@ -18,12 +22,17 @@ const std::vector<TableColumn>& columns() {
   const auto ratio = [](std::string_view key, std::string_view synonyms, double most) {
     return TableColumn{key, synonyms, CellKind::number, ColumnNeed::optional, Unit::db, 0, most};
   };
+  const auto power = [](std::string_view key, std::string_view synonyms) {
+    return TableColumn{key, synonyms, CellKind::number, ColumnNeed::optional, Unit::mw, 0, 10000};
+  };
   static const std::vector<TableColumn> all{
       {"port", "link module name step interface anschluss schnittstelle strecke", CellKind::text,
        ColumnNeed::column},
       {"lane", "channel spur kanal", CellKind::count, ColumnNeed::optional, Unit::none, 1, 64},
-      level("received", "rx rxpower receive receivedpower receivepower empfang empfangspegel"),
-      level("launched", "tx txpower launch transmit transmitpower launchpower sendepegel"),
+      level("received", received_names),
+      level("launched", launched_names),
+      power("received_mw", received_names),
+      power("launched_mw", launched_names),
       ratio("loss", "pathloss linkloss daempfung dampfung", 100),
       level("low_alarm", "rxlowalarm lowalarm"),
       level("low_warning", "rxlowwarn rxlowwarning lowwarn lowwarning"),
@@ -70,6 +79,20 @@ LevelWindow row_window(const SmallRow& row, const PowerQuestion& question, Level
 }
 
 bool filled(const SmallRow& row, std::string_view key) { return row.cells.find(key) != row.cells.end(); }
+bool was_read(const SmallRow& row, LevelEnd end) {
+  const bool receive = end == LevelEnd::receive;
+  return filled(row, receive ? "received" : "launched") ||
+         filled(row, receive ? "received_mw" : "launched_mw");
+}
+
+/// In dBm, as the cell says or worked out from mW; nothing where there is no light.
+std::optional<double> level_in(const SmallRow& row, LevelEnd end) {
+  const bool receive = end == LevelEnd::receive;
+  if (filled(row, receive ? "received" : "launched")) return row.number(receive ? "received" : "launched");
+  const auto milliwatts = row.number(receive ? "received_mw" : "launched_mw");
+  if (!milliwatts || *milliwatts <= 0) return std::nullopt;
+  return to_dbm({*milliwatts}).value;
+}
 
 /// Which lanes of a port of several show exactly nothing at both ends.
 bool lane_unused(const SmallRow& row, std::size_t lanes, const PowerLevels& meanings) {
@@ -87,7 +110,7 @@ LiveLevel level_of(const SmallRow& row, LevelEnd end, const PowerQuestion& quest
   level.end = end;
   level.at = row.at;
   level.standard_uncertainty = {row.number("uncertainty").value_or(question.expanded_uncertainty.value) / 2};
-  const auto number = row.number(end == LevelEnd::receive ? "received" : "launched");
+  const auto number = level_in(row, end);
   if (!number || *number <= meanings.no_light.value.value)
     level.kind = LevelKind::no_light;
   else
@@ -111,7 +134,7 @@ class Checker {
     for (const SmallRow& row : rows) ++lanes_[row.text("port")];
   }
   void take(const SmallRow& row, PowerCheck& check) {
-    if (const auto received = row.number("received");
+    if (const auto received = level_in(row, LevelEnd::receive);
         received && *received > meanings_.implausible_receive.value.value)
       return check.unread.push_back(implausible(row, meanings_));
     if (lane_unused(row, lanes_[row.text("port")], meanings_)) {
@@ -119,10 +142,10 @@ class Checker {
       level.kind = LevelKind::lane_unused;
       return add(level, {}, check);
     }
-    if (filled(row, "launched"))
+    if (was_read(row, LevelEnd::launch))
       add(level_of(row, LevelEnd::launch, question_, meanings_), row_window(row, question_, LevelEnd::launch),
           check);
-    if (filled(row, "received"))
+    if (was_read(row, LevelEnd::receive))
       add(level_of(row, LevelEnd::receive, question_, meanings_),
           row_window(row, question_, LevelEnd::receive), check);
     else if (row.number("loss"))
@@ -158,7 +181,7 @@ Result<PowerCheck> check_power_file(const std::string& path, const PowerQuestion
                                     const PowerLevels& meanings) {
   Result<SmallTable> table = read_small_table(path, columns(), "levels of live equipment");
   if (!table) return table.problem();
-  if (!table->has("received") && !table->has("launched") && !table->has("loss"))
+  if (!table->has("received") && !table->has("received_mw") && !table->has("launched") && !table->has("loss"))
     return Problem{
         {path, {}, 0, {}}, "no column of levels", "a column rx, tx or loss", "Name the columns so."};
   PowerCheck check;

@@ -30,6 +30,18 @@ void note_tidied_names(JudgedJob& job) {
         {"", "", fmt::format("{} more names were matched in the same way", all.tidied.size() - most_shown)});
 }
 
+void note_profile(JudgedJob& job, const JobSettings& settings) {
+  if (settings.profile.empty()) return;
+  job.notes.push_back({"", "", "judged under the owner's profile " + settings.profile});
+  const DecisionRule& decision = settings.decision;
+  const auto note = [&](Outcome outcome, const char* word) {
+    job.notes.push_back(
+        {"", "", fmt::format("the owner {} a {}: {}", word, text_of(outcome), describe(decision.source))});
+  };
+  if (decision.conditional_pass == Acceptance::refused) note(Outcome::conditional_pass, "does not take");
+  if (decision.conditional_fail == Acceptance::accepted) note(Outcome::conditional_fail, "takes");
+}
+
 }  // namespace
 
 OwnRules own_rules_of(const JobSettings& settings) {
@@ -47,6 +59,7 @@ Result<JudgeSettings> judge_settings(const KnownRules& known, const JobSettings&
   settings.plan.fixed_limit = job.fixed_limit;
   settings.plan.wavelengths = job.wavelengths;
   settings.plan.directions = job.directions;
+  settings.plan.demands = job.demands;
   settings.plan.method = job.method;
   settings.plan.cords = job.cords;
   settings.plan.configuration = job.configuration;
@@ -69,20 +82,23 @@ Result<JudgedWork> judge_job(BroughtIn brought, const JobSettings& settings) {
   if (!how) return how.problem();
   Result<Assessment> assessment = judge(std::move(brought.input), *known->rulebook, *how);
   if (!assessment) return assessment.problem();
-  JudgedWork work{known->rulebook, known->practice, {}};
+  JudgedWork work{known->rulebook, known->practice, settings.decision, {}};
   work.job.name = settings.name;
   work.job.assessment = std::move(*assessment);
   work.job.findings = find_causes(work.job.assessment, how->references);
   work.job.unread_rows = std::move(brought.unread);
   work.job.notes = std::move(brought.notes);
   note_tidied_names(work.job);
+  note_profile(work.job, settings);
   return work;
 }
 
-bool all_holds(const JudgedJob& job) {
-  const Summary& summary = job.assessment.summary;
-  const std::size_t holding = summary.count(Outcome::pass) + summary.count(Outcome::conditional_pass);
-  return holding == summary.planned && job.unread_rows.empty() && job.assessment.unmatched.empty();
+bool all_holds(const JudgedWork& work) {
+  const Summary& summary = work.job.assessment.summary;
+  std::size_t holding = 0;
+  for (const Outcome outcome : {Outcome::pass, Outcome::conditional_pass, Outcome::conditional_fail})
+    if (accepted(outcome, work.decision)) holding += summary.count(outcome);
+  return holding == summary.planned && work.job.unread_rows.empty() && work.job.assessment.unmatched.empty();
 }
 
 }  // namespace strandbook

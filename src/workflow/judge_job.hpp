@@ -27,12 +27,18 @@ struct JobSettings {
   std::optional<Configuration> configuration;
   std::optional<std::int64_t> reference_valid_s;
   NameRepairs confirmed_repairs = 0;
+  // What an owner's profile settles besides; workflow/know_profiles.hpp fills them.
+  std::string profile;       ///< its id; empty where there is none
+  std::string profile_text;  ///< its whole file, as a book holds it
+  std::vector<DemandRow> demands;
+  DecisionRule decision;  ///< which outcomes are taken; `guard` above settles the guard band
 };
 
 /// A judged job and the rules it points into.
 struct JudgedWork {
   std::shared_ptr<const Rulebook> rulebook;
   Practice practice;
+  DecisionRule decision;
   JudgedJob job;
 };
 
@@ -45,7 +51,8 @@ Result<JudgeSettings> judge_settings(const KnownRules& known, const JobSettings&
 
 Result<JudgedWork> judge_job(BroughtIn brought, const JobSettings& settings);
 
-/// True where every test passes (conditionally or not) and no row or reading is left over.
-bool all_holds(const JudgedJob& job);
+/// True where every test has an outcome that the owner takes and no row or reading is left over. Where no
+/// profile says otherwise, these are pass and conditional pass.
+bool all_holds(const JudgedWork& work);
 
 }  // namespace strandbook

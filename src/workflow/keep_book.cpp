@@ -8,6 +8,7 @@
 #include "edge/book/device.hpp"
 #include "edge/book/sqlite_store.hpp"
 #include "edge/exchange/file_bytes.hpp"
+#include "workflow/know_profiles.hpp"
 #include "workflow/user_folders.hpp"
 
 namespace strandbook {
@@ -104,12 +105,18 @@ Result<std::vector<FileKept>> add_files(OpenBook& book, const JobFiles& files, c
 
 Result<Done> settle_rule(OpenBook& book, const JobSettings& settings, const Ground& ground) {
   if (const auto lost = what_a_book_cannot_settle(settings)) return *lost;
-  RuleChoice choice{settings.rule,          {},
-                    settings.guard,         settings.fixed_limit,
-                    settings.wavelengths,   settings.directions,
-                    settings.method,        settings.cords,
-                    settings.configuration, ground.person,
-                    ground.reason};
+  RuleChoice choice{.rule = settings.rule,
+                    .own_rule_text = {},
+                    .profile_text = settings.profile_text,
+                    .guard = settings.guard,
+                    .fixed_limit = settings.fixed_limit,
+                    .wavelengths = settings.wavelengths,
+                    .directions = settings.directions,
+                    .method = settings.method,
+                    .cords = settings.cords,
+                    .configuration = settings.configuration,
+                    .person = ground.person,
+                    .reason = ground.reason};
   if (!settings.own_rule_texts.empty()) choice.own_rule_text = settings.own_rule_texts.front();
   if (!settings.own_rule_files.empty()) {
     Result<std::string> text = read_file_bytes(settings.own_rule_files.front());
@@ -127,29 +134,36 @@ Result<Done> settle_rule(OpenBook& book, const JobSettings& settings, const Grou
   return Done{};
 }
 
-JobSettings settled(const std::vector<Held<RuleChoice>>& choices, const JobSettings& given) {
+Result<JobSettings> settled(const std::vector<Held<RuleChoice>>& choices, const JobSettings& given) {
   JobSettings settings = given;
   if (choices.empty()) return settings;
   const RuleChoice& choice = choices.back().value;
+  // Nothing that the book settled goes before what a profile given now settles.
+  const bool owner_given = !given.profile_text.empty();
+  if (!settings.fixed_limit && (!owner_given || given.rule.empty()))
+    settings.fixed_limit = choice.fixed_limit;
   if (settings.rule.empty()) {
     settings.rule = choice.rule;
     if (!choice.own_rule_text.empty()) settings.own_rule_texts.push_back(choice.own_rule_text);
   }
   if (!settings.guard) settings.guard = choice.guard;
-  if (!settings.fixed_limit) settings.fixed_limit = choice.fixed_limit;
-  if (settings.wavelengths.empty()) settings.wavelengths = choice.wavelengths;
-  if (!settings.directions) settings.directions = choice.directions;
+  if (settings.wavelengths.empty() && given.demands.empty()) settings.wavelengths = choice.wavelengths;
+  if (!settings.directions && given.demands.empty()) settings.directions = choice.directions;
   if (!settings.method) settings.method = choice.method;
   if (!settings.cords) settings.cords = choice.cords;
   if (!settings.configuration) settings.configuration = choice.configuration;
-  return settings;
+  if (owner_given || choice.profile_text.empty()) return settings;
+  const Result<ProfileFile> profile = read_profile_text(choice.profile_text, "profile in the book");
+  if (!profile) return profile.problem();
+  return with_demands(std::move(settings), *profile);
 }
 
 Result<JudgedWork> judge_book(const OpenBook& book, const JobSettings& given, const Progress& progress) {
   Result<BookState> state = current_state(*book.store, progress);
   if (!state) return state.problem();
-  JobSettings settings = settled(state->rule_choices, given);
-  if (settings.name.empty()) settings.name = state->name;
+  Result<JobSettings> settings = settled(state->rule_choices, given);
+  if (!settings) return settings.problem();
+  if (settings->name.empty()) settings->name = state->name;
   BroughtIn brought;
   brought.input.schedule = std::move(state->schedule);
   brought.input.references = std::move(state->references);
@@ -158,7 +172,7 @@ Result<JudgedWork> judge_book(const OpenBook& book, const JobSettings& given, co
   for (Problem& repeated : state->repeated) brought.unread.push_back(std::move(repeated));
   for (auto& import : state->imports)
     for (ImportNote& note : import.value.notes) brought.notes.push_back(std::move(note));
-  return judge_job(std::move(brought), settings);
+  return judge_job(std::move(brought), *settings);
 }
 
 }  // namespace strandbook

@@ -45,8 +45,9 @@ Result<std::vector<FileKept>> add_files(OpenBook& book, const JobFiles& files, c
 /// Records how the job is judged from now on; the own rule's whole text goes into the book.
 Result<Done> settle_rule(OpenBook& book, const JobSettings& settings, const Ground& ground);
 
-/// What the last rule choice settles, under what the person settles now.
-JobSettings settled(const std::vector<Held<RuleChoice>>& choices, const JobSettings& given);
+/// What the last rule choice settles, under what the person settles now. A Problem where the profile that the
+/// book holds cannot be read.
+Result<JobSettings> settled(const std::vector<Held<RuleChoice>>& choices, const JobSettings& given);
 
 /// Judges the book's current state. What `given` settles goes before what the book's rule choice settles.
 Result<JudgedWork> judge_book(const OpenBook& book, const JobSettings& given, const Progress& progress = {});

@@ -4,6 +4,7 @@
 #include <cctype>
 
 #include "edge/exchange/application_file.hpp"
+#include "edge/exchange/connector_grade_file.hpp"
 #include "edge/exchange/test_windows_file.hpp"
 #include "workflow/know_rules.hpp"
 
@@ -24,6 +25,14 @@ void add_once(std::vector<std::string>& names, const std::string& name) {
 
 }  // namespace
 
+CleanConnections KnownApplications::clean_connections() const {
+  const auto mean = [this](const char* usual) {
+    const AttenuationGrade* grade = attenuation_grade(grades_, usual);
+    return grade == nullptr ? Decibels{} : grade->mean.value;
+  };
+  return {mean("Bm"), mean("C")};
+}
+
 Result<std::shared_ptr<const KnownApplications>> know_applications() {
   const Result<std::string> folder = find_rules_folder();
   if (!folder) return folder.problem();
@@ -31,8 +40,10 @@ Result<std::shared_ptr<const KnownApplications>> know_applications() {
   if (!rows) return rows.problem();
   Result<TestWindows> windows = read_test_windows(*folder + "/practice/test-windows.json");
   if (!windows) return windows.problem();
+  Result<ConnectorGrades> grades = read_connector_grades(*folder + "/connector-grades/connector-grades.json");
+  if (!grades) return grades.problem();
   return std::shared_ptr<const KnownApplications>(
-      std::make_shared<KnownApplications>(std::move(*rows), std::move(*windows)));
+      std::make_shared<KnownApplications>(std::move(*rows), std::move(*windows), std::move(*grades)));
 }
 
 Result<std::vector<std::string>> applications_named(const ApplicationTable& table, const std::string& asked) {

@@ -4,7 +4,8 @@
 #include <memory>
 #include <string>
 
-#include "domain/applications/carry.hpp"
+#include "domain/applications/connector_grade.hpp"
+#include "domain/applications/job_carries.hpp"
 #include "domain/problem/problem.hpp"
 
 namespace strandbook {
@@ -12,21 +13,27 @@ namespace strandbook {
 /// The tables made ready for channels; the rows stay with it.
 class KnownApplications {
  public:
-  KnownApplications(ApplicationTable rows, TestWindows windows)
-      : rows_(std::move(rows)), windows_(std::move(windows)), table_(rows_, windows_) {}
+  KnownApplications(ApplicationTable rows, TestWindows windows, ConnectorGrades grades)
+      : rows_(std::move(rows)),
+        windows_(std::move(windows)),
+        grades_(std::move(grades)),
+        table_(rows_, windows_) {}
   KnownApplications(const KnownApplications&) = delete;
   KnownApplications& operator=(const KnownApplications&) = delete;
   const ApplicationTable& rows() const { return rows_; }
   const TestWindows& windows() const { return windows_; }
   const CarryTable& table() const { return table_; }
+  /// The mean of the usual grade, C on single-mode and Bm on multimode.
+  CleanConnections clean_connections() const;
 
  private:
   ApplicationTable rows_;
   TestWindows windows_;
+  ConnectorGrades grades_;
   CarryTable table_;
 };
 
-/// rules/applications and rules/practice/test-windows.json.
+/// rules/applications, rules/practice/test-windows.json and rules/connector-grades.
 Result<std::shared_ptr<const KnownApplications>> know_applications();
 
 /// Names that a person may mean: case, blanks, '-' and '_' aside, a name that is equal, else those that

@@ -72,14 +72,18 @@ JobView LiveJob::Inside::view() const {
 /// Judges the rows just read, by the last rule choice. What stands in the way becomes `problem`; the rows
 /// stay.
 void LiveJob::Inside::judge() {
-  const JobSettings settings = settled(state.rule_choices, {});
-  Result<KnownRules> known = know_rules(own_rules_of(settings), {});
+  const Result<JobSettings> settings = settled(state.rule_choices, {});
+  if (!settings) {
+    problem = settings.problem();
+    return;
+  }
+  Result<KnownRules> known = know_rules(own_rules_of(*settings), {});
   if (!known) {
     problem = known.problem();
     return;
   }
   rulebook = known->rulebook;
-  Result<JudgeSettings> how = judge_settings(*known, settings, state.schedule);
+  Result<JudgeSettings> how = judge_settings(*known, *settings, state.schedule);
   if (!how) {
     problem = how.problem();
     return;

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "edge/exchange/file_bytes.hpp"
+#include "edge/exchange/json_members.hpp"
 #include "workflow/know_rules.hpp"
 
 namespace strandbook {
@@ -85,6 +86,23 @@ std::vector<RuleSection> sections_of(const RuleSet& rule) {
   for (RuleSection& section : std::vector{attenuation(rule), joints(rule), wholes(rule), demands(rule)})
     if (!section.rows.empty()) sections.push_back(std::move(section));
   return sections;
+}
+
+void append_section_json(std::string& out, const RuleSection& section) {
+  JsonMembers members(out);
+  members.text("title", section.title);
+  members.name("rows");
+  append_json_list(out, section.rows, [&](const RuleRow& row) {
+    JsonMembers each(out);
+    each.text("what", row.what);
+    each.text("value", row.value);
+    each.text("unit", row.unit);
+    each.text("source", describe(row.source));
+    each.text("standing", text_of(row.source.standing));
+    each.text("note", row.source.note);
+    each.end();
+  });
+  members.end();
 }
 
 Result<std::string> shipped_rule_text(const std::string& id) {

@@ -22,6 +22,9 @@ struct RuleSection {
 /// Sections without rows are left out.
 std::vector<RuleSection> sections_of(const RuleSet& rule);
 
+/// A section as the service and the command line write it.
+void append_section_json(std::string& out, const RuleSection& section);
+
 /// The file of a shipped rule as it is.
 Result<std::string> shipped_rule_text(const std::string& id);
 

@@ -167,7 +167,8 @@ class PassiveTrees(Scenario):
         self.assertNotIn("not supported", {a["carries"] for a in found["answers"] if a["port"] == "P4"})
 
     def test_too_little_loss_for_the_class(self):
-        found = self.tree(self.head + "N1,S1,1:2,50,20,2,0,OS2,4.1,4.0\n", "--application", "10GBASE-PR30")
+        found = self.tree("port,ratio,length_m,connections,splices,fibre,loss_1310_db,loss_1550_db\nN1,1:2,70,2,0,OS2,4.1,4.0\n",
+                          "--application", "10GBASE-PR30")
         self.assertEqual({a["carries"] for a in found["answers"]}, {"supported only with"})
         self.assertTrue(all(a["attenuator_db"] > 10 for a in found["answers"]))
 
@@ -176,8 +177,8 @@ class PassiveTrees(Scenario):
         self.assertTrue(all(r["impossible"] and r["outcome"] == "invalid" for r in found["readings"]))
 
     def test_two_stages_and_received_levels(self):
-        found = self.tree("port,splitter,ratio,length_m,connections,splices,wavelength_nm,rx_dBm\n"
-                          "Q1,S2,1:4+1:8,5200,2,4,1490,-16.0\n", "--launch", 2.5)
+        found = self.tree("port,splitter,ratio,fibre,length_m,connections,splices,wavelength_nm,rx_dBm\n"
+                          "Q1,S2,1:4+1:8,OS2,5200,2,4,1490,-16.0\n", "--launch", 2.5)
         reading = found["readings"][0]
         self.assertAlmostEqual(reading["loss_db"], 18.5)
         self.assertEqual([t["term"] for t in reading["working"] if "splitter" in t["term"]], ["splitter 1:4", "splitter 1:8"])

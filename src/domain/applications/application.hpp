@@ -8,17 +8,10 @@
 #include <vector>
 
 #include "domain/link/link.hpp"
-#include "domain/rulebook/rule_ref.hpp"
+#include "domain/rulebook/sourced.hpp"
 #include "domain/units/units.hpp"
 
 namespace strandbook {
-
-/// A number of a table with where it comes from.
-template <class Unit>
-struct Sourced {
-  Unit value{};
-  RuleRef source;
-};
 
 /// How the wavelengths of an application share its strands.
 enum class WavelengthUse {
@@ -56,7 +49,9 @@ struct Application {
   int lanes = 1;          ///< in one direction; of each wavelength where each direction has its own
   int strands = 2;        ///< in both directions together
   std::string connector;  ///< "duplex LC", "MPO-12 APC"
-  std::string needs;      ///< what else the table demands, such as a mode-conditioning cord; may be empty
+  /// The standard limits the modulation of the light: average power rejects, but does not prove.
+  bool average_only_rejects = false;
+  std::string needs;  ///< what else the table demands, such as a mode-conditioning cord; may be empty
 
   std::optional<Sourced<Metres>> max_length;
   std::optional<Sourced<Decibels>> max_loss;  ///< of the channel: cords and all connections

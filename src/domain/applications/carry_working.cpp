@@ -125,7 +125,7 @@ std::vector<Remedy> remedies_of(const MeasuredChannel& channel, const CarryOutco
       outcome.reasons.has(CarryReason::loss_beyond) || outcome.reasons.has(CarryReason::loss_doubtful);
   const MeasuredLoss* read = reading_of(channel, outcome);
   if ((!too_long && !too_lossy) || read == nullptr || !read->attenuation || !channel.length) return {};
-  const Decibels missing = std::max(-outcome.loss_margin, Decibels{});
+  const Decibels missing = too_lossy ? -outcome.loss_margin : Decibels{};
   const Decibels joints =
       std::max(Decibels{}, outcome.loss - *read->attenuation * *channel.length - parts.splices);
   std::vector<Remedy> remedies;

@@ -179,13 +179,15 @@ std::vector<LinkAnswer> answers_for(const Assessment& assessment, const StrandLo
   return answers;
 }
 
-std::unique_ptr<AnsweredChannel> channel_behind(const Assessment& assessment, const StrandLosses& losses,
-                                                const LinkAnswer& answer) {
+std::unique_ptr<AnsweredChannel> channel_behind(const CarryGround& ground, const LinkAnswer& answer) {
   auto behind = std::make_unique<AnsweredChannel>();
-  behind->channel = channel_of(assessment, losses, answer.group, behind->losses);
+  behind->channel = channel_of(ground.assessment, ground.losses, answer.group, behind->losses);
   const std::uint32_t strand = answer.group.strands.front();
-  behind->parts.connections = assessment.schedule[strand].connections;
-  behind->parts.splices = splices_in(assessment, strand);
+  const ScheduledStrand& row = ground.assessment.schedule[strand];
+  behind->parts.connections = row.connections;
+  behind->parts.splices = splices_in(ground.assessment, strand);
+  const bool multimode = row.fibre && mode_of(*row.fibre) == FibreMode::multimode;
+  behind->parts.clean_connection = multimode ? ground.clean.multimode : ground.clean.single_mode;
   return behind;
 }
 

@@ -66,8 +66,21 @@ struct AnsweredChannel {
   std::vector<MeasuredLoss> losses;
   ChannelParts parts;
 };
+/// What a clean connection costs on average.
+struct CleanConnections {
+  Decibels multimode;
+  Decibels single_mode;
+};
+
+/// What the answers about a job rest on.
+struct CarryGround {
+  const Assessment& assessment;
+  const StrandLosses& losses;
+  const ApplicationTable& rows;
+  CleanConnections clean;
+};
+
 /// `channel` views `losses` of the same object: it is not to be copied.
-std::unique_ptr<AnsweredChannel> channel_behind(const Assessment& assessment, const StrandLosses& losses,
-                                                const LinkAnswer& answer);
+std::unique_ptr<AnsweredChannel> channel_behind(const CarryGround& ground, const LinkAnswer& answer);
 
 }  // namespace strandbook

@@ -8,13 +8,6 @@ namespace {
 
 bool from_memory(const Sourced<PowerDbm>& number) { return number.source.standing == Standing::from_memory; }
 
-/// From here on average power no longer proves: the standards state their limits as modulation amplitude.
-bool states_modulation(const Application& application) {
-  const std::string& name = application.name;
-  return application.family == ApplicationFamily::ethernet && !name.starts_with("10BASE") &&
-         !name.starts_with("10/100") && !name.starts_with("100BASE") && !name.starts_with("1000BASE");
-}
-
 /// How a level lies to a bound that it must not pass; `room` is positive inside.
 Outcome beside(Decibels room, Decibels standard_uncertainty, GuardBand guard) {
   return decide(-room, {}, standard_uncertainty, guard);
@@ -152,7 +145,7 @@ LevelWindow window_of(const Application& application, LevelEnd end) {
   window.low_alarm = power.receive_min;
   window.high_alarm = power.receive_max;
   window.damage = power.damage;
-  window.average_only_rejects = states_modulation(application);
+  window.average_only_rejects = application.average_only_rejects;
   return window;
 }
 

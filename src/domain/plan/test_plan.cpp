@@ -1,6 +1,6 @@
 #include "domain/plan/test_plan.hpp"
 
-#include <algorithm>
+#include "domain/rulebook/rule_lookup.hpp"
 
 namespace strandbook {
 namespace {
@@ -16,11 +16,11 @@ std::optional<FibreMode> mode_of_row(const ScheduledStrand& strand) {
   return strand.wavelengths.empty() ? std::nullopt : mode_at(strand.wavelengths.front());
 }
 
-const DemandRow* demand_for(const RuleSet* rule, std::optional<FibreMode> mode) {
-  if (rule == nullptr || !mode) return nullptr;
-  const auto at = std::find_if(rule->demands.begin(), rule->demands.end(),
-                               [mode](const DemandRow& row) { return row.mode == *mode; });
-  return at == rule->demands.end() ? nullptr : &*at;
+const DemandRow* demand_for(const RuleSet* rule, const PlanSettings& settings,
+                            std::optional<FibreMode> mode) {
+  if (!mode) return nullptr;
+  if (const DemandRow* owners = demand_on(settings.demands, *mode)) return owners;
+  return rule == nullptr ? nullptr : demand_on(rule->demands, *mode);
 }
 
 /// The job's wavelengths that the strand's fibre can carry: one list may serve both kinds of fibre.
@@ -51,7 +51,7 @@ Result<StrandPlan> plan_of(const ScheduledStrand& strand, const Rulebook& rulebo
   plan.rule = strand.rule.empty() ? settings.rule : find_rule(rulebook, strand.rule);
   if (!strand.rule.empty() && plan.rule == nullptr) return unknown_rule(strand, rulebook);
   const auto mode = mode_of_row(strand);
-  const DemandRow* demand = demand_for(plan.rule, mode);
+  const DemandRow* demand = demand_for(plan.rule, settings, mode);
   if (!strand.wavelengths.empty())
     plan.wavelengths = strand.wavelengths;
   else if (!settings.wavelengths.empty())

@@ -15,6 +15,7 @@ struct PlanSettings {
   std::optional<Decibels> fixed_limit;
   std::vector<Nanometres> wavelengths;
   std::optional<DirectionDemand> directions;
+  std::vector<DemandRow> demands;  ///< the owner's, by mode; the two above go before them
   std::optional<ReferenceMethod> method;
   std::optional<CordGrade> cords;
   std::optional<Configuration> configuration;
@@ -28,7 +29,8 @@ struct StrandPlan {
   bool as_observed = false;
 };
 
-/// Demand of the schedule row, else of the job, else of the rule. The row's own rule must be in the rulebook.
+/// Demand of the schedule row, else of the job, else of the owner, else of the rule. The row's own rule must
+/// be in the rulebook.
 Result<StrandPlan> plan_of(const ScheduledStrand& strand, const Rulebook& rulebook,
                            const PlanSettings& settings);
 

@@ -79,6 +79,10 @@ const ConfigurationDefault* configuration_row(const RuleSet& rule, ReferenceMeth
                [&](const ConfigurationDefault& row) { return row.method == method; });
 }
 
+const DemandRow* demand_on(const std::vector<DemandRow>& demands, FibreMode mode) {
+  return first(demands, [&](const DemandRow& row) { return row.mode == mode; });
+}
+
 const RuleSet::WholeLinkLimit* whole_link_row(const RuleSet& rule, std::optional<FibreMode> mode,
                                               Nanometres at) {
   const auto closeness = [&](const RuleSet::WholeLinkLimit& row) {

@@ -4,6 +4,7 @@
 
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "domain/rulebook/rule_set.hpp"
 
@@ -19,6 +20,7 @@ const ReferenceJoinRow* reference_join_row(const RuleSet& rule, FibreMode mode,
 const LengthCeilingRow* length_ceiling_row(const RuleSet& rule, FibreMode mode);
 const WavelengthAlias* alias_row(const RuleSet& rule, FibreMode mode, Nanometres found);
 const ConfigurationDefault* configuration_row(const RuleSet& rule, ReferenceMethod method);
+const DemandRow* demand_on(const std::vector<DemandRow>& demands, FibreMode mode);
 /// The closest row: one that names the wavelength, then one that names the mode, then one for everything.
 const RuleSet::WholeLinkLimit* whole_link_row(const RuleSet& rule, std::optional<FibreMode> mode,
                                               Nanometres at);

@@ -23,14 +23,6 @@ std::string_view text_of(Outcome outcome) {
   return {};
 }
 
-std::string_view text_of(GuardBand guard) { return guard == GuardBand::none ? "none" : "U"; }
-
-std::optional<GuardBand> parse_guard_band(std::string_view text) {
-  for (const GuardBand guard : {GuardBand::none, GuardBand::expanded_uncertainty})
-    if (text_of(guard) == text) return guard;
-  return std::nullopt;
-}
-
 Outcome decide(Decibels loss, Decibels limit, Decibels standard_uncertainty, GuardBand guard) {
   const Decibels band = guard == GuardBand::none ? Decibels{0} : 2 * standard_uncertainty;
   if (at_most(loss, limit - band)) return Outcome::pass;
@@ -38,6 +30,22 @@ Outcome decide(Decibels loss, Decibels limit, Decibels standard_uncertainty, Gua
   // w = 0 leaves no room beyond the limit, and at_most(loss, limit) was just refused.
   if (at_most(loss, limit + band)) return Outcome::conditional_fail;
   return Outcome::fail;
+}
+
+bool accepted(Outcome outcome, const DecisionRule& decision) {
+  switch (outcome) {
+    case Outcome::pass:
+      return true;
+    case Outcome::conditional_pass:
+      return decision.conditional_pass == Acceptance::accepted;
+    case Outcome::conditional_fail:
+      return decision.conditional_fail == Acceptance::accepted;
+    case Outcome::fail:
+    case Outcome::not_tested:
+    case Outcome::invalid:
+      return false;
+  }
+  return false;
 }
 
 double conformance_probability(Decibels loss, Decibels limit, Decibels standard_uncertainty) {

@@ -71,5 +71,18 @@ RC_GTEST_PROP(Outcome, WithoutGuardBandThereIsOnlyPassAndFail, ()) {
   RC_ASSERT(outcome == Outcome::pass || outcome == Outcome::fail);
 }
 
+TEST(Outcome, TheOwnerTakesWhatTheDecisionRuleSays) {
+  DecisionRule decision;
+  EXPECT_TRUE(accepted(Outcome::pass, decision));
+  EXPECT_TRUE(accepted(Outcome::conditional_pass, decision));
+  EXPECT_FALSE(accepted(Outcome::conditional_fail, decision));
+  decision.conditional_pass = Acceptance::refused;
+  decision.conditional_fail = Acceptance::accepted;
+  EXPECT_FALSE(accepted(Outcome::conditional_pass, decision));
+  EXPECT_TRUE(accepted(Outcome::conditional_fail, decision));
+  for (const Outcome never : {Outcome::fail, Outcome::not_tested, Outcome::invalid})
+    EXPECT_FALSE(accepted(never, decision));
+}
+
 }  // namespace
 }  // namespace strandbook

@@ -147,8 +147,7 @@ TEST_F(Book, ChoicesAndRemarksComeBack) {
   choice.rule = "iso-14763-3-2024";
   choice.guard = GuardBand::expanded_uncertainty;
   ASSERT_HOLDS(choose_rule(*store_, device_, choice));
-  ASSERT_HOLDS(
-      add_remark(*store_, device_, {FactKind::note, "door 4 locked", "R.", {"L1", "01"}, {}}));
+  ASSERT_HOLDS(add_remark(*store_, device_, {FactKind::note, "door 4 locked", "R.", {"L1", "01"}, {}}));
   const BookState now = state();
   EXPECT_EQ(now.rule_choices.at(0).value, choice);
   EXPECT_EQ(now.remarks.at(0).value.text, "door 4 locked");

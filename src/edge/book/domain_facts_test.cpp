@@ -192,6 +192,7 @@ RC_GTEST_PROP(DomainFacts, RuleChoicesReadBack, ()) {
   RuleChoice choice;
   choice.rule = *any_text();
   choice.own_rule_text = *any_text();
+  choice.profile_text = *any_text();
   choice.guard = maybe(one_of({GuardBand::none, GuardBand::expanded_uncertainty}));
   if (*rc::gen::arbitrary<bool>()) choice.fixed_limit = Decibels{*any_double()};
   for (const double value : *rc::gen::container<std::vector<double>>(any_double()))

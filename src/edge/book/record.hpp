@@ -46,6 +46,7 @@ struct ImportRecord {
 struct RuleChoice {
   std::string rule;           ///< rule id, "own:NAME" for a rule of the job
   std::string own_rule_text;  ///< the whole own rule file; empty for a rule of the rulebook
+  std::string profile_text;   ///< the whole owner's profile; empty where there is none
   std::optional<GuardBand> guard;
   std::optional<Decibels> fixed_limit;
   std::vector<Nanometres> wavelengths;

@@ -101,7 +101,8 @@ FactDraft to_fact(const RuleChoice& choice) {
   body.text_if("directions", word_of(choice.directions)).text_if("guard", word_of(choice.guard));
   number_if(body, "limit_db", choice.fixed_limit);
   body.text_if("method", word_of(choice.method)).text_if("own_rule", choice.own_rule_text);
-  body.text_if("person", choice.person).text_if("reason", choice.reason).text_if("rule", choice.rule);
+  body.text_if("person", choice.person).text_if("profile", choice.profile_text);
+  body.text_if("reason", choice.reason).text_if("rule", choice.rule);
   append_wavelengths(body, choice.wavelengths);
   return {FactKind::rule_choice, std::move(body).finish(), {}, {}};
 }
@@ -110,6 +111,7 @@ Result<RuleChoice> rule_choice_from(const FactFields& fields) {
   RuleChoice choice;
   choice.rule = fields.text("rule");
   choice.own_rule_text = fields.text("own_rule");
+  choice.profile_text = fields.text("profile");
   choice.guard = fields.word("guard", parse_guard_band);
   choice.fixed_limit = quantity<Decibels>(fields, "limit_db");
   choice.wavelengths = wavelengths_from(fields);

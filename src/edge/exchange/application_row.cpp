@@ -60,7 +60,7 @@ class RowNumbers {
 
   // What the row was read in is no source of a number that was recalled.
   std::string note_of(Standing standing, ObjectReader& number) {
-    const std::string own = number.maybe_text("note");
+    std::string own = number.maybe_text("note");
     if (standing != Standing::seen_in_extract) return own;
     if (own.empty() && row_.note.empty())
       desk_.tell(number.line(), "a number seen in an extract that is not named",
@@ -128,6 +128,11 @@ void read_light(ObjectReader& object, Application& row) {
   row.strands = whole_number(object, "strands", strand_number);
   row.connector = object.text_with_words("connector");
   row.needs = object.maybe_text("needs");
+  if (const JsonNode* power = object.maybe("average_power")) {
+    row.average_only_rejects = power->text == "rejects only";
+    if (!row.average_only_rejects)
+      desk.tell(power->line, "\"average_power\": " + words_of(*power), "\"rejects only\", or nothing");
+  }
 }
 
 void read_channel(ObjectReader& object, RowNumbers& numbers, Application& row) {

@@ -154,17 +154,17 @@ void append_answer_members(JsonMembers& members, const AnswerContext& context, c
   members.raw("remedies", list);
 }
 
-void append_link_answer(std::string& out, const Assessment& assessment, const StrandLosses& losses,
-                        const ApplicationTable& rows, const LinkAnswer& answer) {
-  const auto behind = channel_behind(assessment, losses, answer);
+void append_link_answer(std::string& out, const CarryGround& ground, const LinkAnswer& answer) {
+  const auto behind = channel_behind(ground, answer);
+  const Schedule& schedule = ground.assessment.schedule;
   JsonMembers members(out);
-  members.text("link", link_name(assessment.schedule[answer.group.strands.front()]));
-  append_answer_members(members, {rows[answer.row], behind->channel, behind->parts}, answer.outcome);
+  members.text("link", link_name(schedule[answer.group.strands.front()]));
+  append_answer_members(members, {ground.rows[answer.row], behind->channel, behind->parts}, answer.outcome);
   members.name("groups");
   append_json_list(out, answer.groups, [&](std::uint32_t count) { out += std::to_string(count); });
   members.name("worst_strands");
   append_json_list(out, answer.group.strands,
-                   [&](std::uint32_t strand) { append_json_text(out, assessment.schedule[strand].strand); });
+                   [&](std::uint32_t strand) { append_json_text(out, schedule[strand].strand); });
   members.end();
 }
 

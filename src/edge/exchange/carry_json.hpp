@@ -1,5 +1,5 @@
 #pragma once
-// Answers about applications as JSON, in the form of docs/applications.schema.json.
+// Answers about applications as JSON, in the form of docs/openapi.json.
 
 #include <string>
 
@@ -22,7 +22,6 @@ struct AnswerContext {
 void append_answer_members(JsonMembers& members, const AnswerContext& context, const CarryOutcome& outcome);
 
 /// An answer about a link of a job, with how many groups of its strands each answer has.
-void append_link_answer(std::string& out, const Assessment& assessment, const StrandLosses& losses,
-                        const ApplicationTable& rows, const LinkAnswer& answer);
+void append_link_answer(std::string& out, const CarryGround& ground, const LinkAnswer& answer);
 
 }  // namespace strandbook

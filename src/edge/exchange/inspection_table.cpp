@@ -128,8 +128,11 @@ class InspectionReader {
     InspectedFace* face = face_of(row);
     if (face == nullptr) return;
     if (const std::string& kind = row.text("kind"); !kind.empty()) {
-      face->kind = kind_in(kind);
-      if (!face->kind) refuse(row, "kind", "multimode, single-mode or single-mode-apc", "correct the word");
+      const std::optional<EndFaceKind> named = kind_in(kind);
+      if (named && face->kind && named != face->kind)
+        return refuse(row, "kind", "one kind for each end face", "correct the kind, or the name of the face");
+      if (!named) refuse(row, "kind", "multimode, single-mode or single-mode-apc", "correct the word");
+      face->kind = named;
     }
     take_mark(row, *face);
   }

@@ -66,7 +66,7 @@ void read_tables(ObjectReader& object, RuleSet& rule) {
   rule.configuration_defaults = read_configuration_defaults(object.maybe("configuration_defaults"), desk);
   rule.fixed_terms = read_fixed_terms(own_only(object, "fixed_terms"), desk);
   rule.statistical = read_statistical(own_only(object, "statistical"), desk);
-  rule.demands = read_demands(object.maybe("demands"), rule, desk);
+  rule.demands = read_demands(object.maybe("demands"), &rule, desk);
   rule.aliases = read_aliases(own_only(object, "aliases"), rule, desk);
   rule.reference_method_when_unstated = read_method(own_only(object, "reference_method_when_unstated"), desk);
 }
@@ -162,8 +162,12 @@ std::optional<Problem> misplaced(const fs::path& path, const RuleSet& rule, cons
 Result<RuleSet> read_rule_text(std::string_view text, const std::string& name) {
   const Result<JsonNode> tree = parse_json(text, name);
   if (!tree) return tree.problem();
+  return read_rule_tree(*tree, name);
+}
+
+Result<RuleSet> read_rule_tree(const JsonNode& tree, const std::string& name) {
   RuleDesk desk(name);
-  ObjectReader object(*tree, desk);
+  ObjectReader object(tree, desk);
   RuleSet rule;
   read_header(object, rule);
   read_tables(object, rule);

@@ -6,6 +6,7 @@
 
 #include "domain/problem/problem.hpp"
 #include "domain/rulebook/rule_set.hpp"
+#include "edge/exchange/json_node.hpp"
 
 namespace strandbook {
 
@@ -14,6 +15,8 @@ namespace strandbook {
 Result<RuleSet> read_rule_file(const std::string& path);
 /// The same from text; `name` is what Places call it.
 Result<RuleSet> read_rule_text(std::string_view text, const std::string& name);
+/// The same from a tree, such as a rule that stands inside an owner's profile.
+Result<RuleSet> read_rule_tree(const JsonNode& tree, const std::string& name);
 
 /// Every <id>/cabling.json below `folder`, and every own/*.json, in order of their ids. Each id once.
 Result<Rulebook> read_rulebook(const std::string& folder);

@@ -4,6 +4,8 @@
 
 #include <algorithm>
 
+#include "edge/exchange/row_reader.hpp"
+
 namespace strandbook {
 
 // The domain has no text for it: the words of the file. Outside the unnamed namespace, where read_choice
@@ -14,7 +16,6 @@ static constexpr std::string_view text_of(ConnectionPlace place) {
 
 namespace {
 
-constexpr std::array modes = {FibreMode::multimode, FibreMode::single_mode};
 constexpr std::array fibres = {FibreCategory::om1,
                                FibreCategory::om2,
                                FibreCategory::om3,
@@ -28,41 +29,10 @@ constexpr std::array fibres = {FibreCategory::om1,
 constexpr std::array plants = {Plant::inside, Plant::indoor_outdoor, Plant::outside};
 constexpr std::array places = {ConnectionPlace::end, ConnectionPlace::embedded};
 constexpr std::array grades = {CordGrade::reference_grade, CordGrade::standard_grade};
-constexpr std::array methods = {ReferenceMethod::one_cord, ReferenceMethod::two_cord,
-                                ReferenceMethod::three_cord};
 constexpr std::array configurations = {Configuration::link, Configuration::channel};
-constexpr std::array directions = {DirectionDemand::either, DirectionDemand::both};
-
-/// The rows of a table; `read_row` reads one object and adds what it stands for.
-template <class Row, class ReadRow>
-std::vector<Row> read_table(const JsonNode* node, RuleDesk& desk, ReadRow read_row) {
-  std::vector<Row> rows;
-  if (node == nullptr) return rows;
-  if (node->kind != JsonKind::list)
-    desk.tell(node->line, fmt::format("\"{}\": {}", node->key, words_of(*node)), "a list [ ... ] of rows");
-  for (const JsonNode& item : node->items) {
-    if (node->kind != JsonKind::list) break;
-    ObjectReader object(item, desk);
-    for (Row& row : read_row(object)) rows.push_back(std::move(row));
-    object.finish();
-  }
-  return rows;
-}
-
-template <class T, std::size_t N>
-std::optional<T> maybe_choice(ObjectReader& object, std::string_view key, const std::array<T, N>& choices) {
-  const JsonNode* node = object.maybe(key);
-  return node == nullptr ? std::nullopt : read_choice(*node, choices, object.desk());
-}
-
-template <class T, std::size_t N>
-std::optional<T> wanted_choice(ObjectReader& object, std::string_view key, const std::array<T, N>& choices) {
-  const JsonNode* node = object.wanted(key);
-  return node == nullptr ? std::nullopt : read_choice(*node, choices, object.desk());
-}
 
 std::vector<FibreMode> modes_of(ObjectReader& object) {
-  return read_choices(object.wanted("mode"), modes, object.desk());
+  return read_choices(object.wanted("mode"), fibre_modes, object.desk());
 }
 
 std::string words_of(std::optional<CordGrade> cords) {
@@ -189,7 +159,7 @@ std::vector<LengthCeilingRow> read_length_ceilings(const JsonNode* node, RuleDes
 std::vector<ConfigurationDefault> read_configuration_defaults(const JsonNode* node, RuleDesk& desk) {
   Once once;
   return read_table<ConfigurationDefault>(node, desk, [&](ObjectReader& object) {
-    const auto method = wanted_choice(object, "method", methods);
+    const auto method = wanted_choice(object, "method", reference_methods);
     const auto configuration = wanted_choice(object, "configuration", configurations);
     const RuleRef source = read_source(object);
     std::vector<ConfigurationDefault> rows;
@@ -219,7 +189,7 @@ std::vector<RuleSet::WholeLinkLimit> read_whole_link_limits(const JsonNode* node
     // A limit of every wavelength is held as 0 nm.
     const auto wavelengths =
         at == nullptr ? std::vector<double>{0} : plain_numbers(at, wavelength_number, desk);
-    const auto mode = maybe_choice(object, "mode", modes);
+    const auto mode = maybe_choice(object, "mode", fibre_modes);
     const SourcedNumber limit = read_number(object.wanted("limit"), whole_link_number, desk);
     std::vector<RuleSet::WholeLinkLimit> rows;
     for (const double wavelength : wavelengths) {
@@ -250,22 +220,22 @@ std::optional<StatisticalBudget> read_statistical(const JsonNode* node, RuleDesk
 }
 
 std::optional<ReferenceMethod> read_method(const JsonNode* node, RuleDesk& desk) {
-  return node == nullptr ? std::nullopt : read_choice(*node, methods, desk);
+  return node == nullptr ? std::nullopt : read_choice(*node, reference_methods, desk);
 }
 
-std::vector<DemandRow> read_demands(const JsonNode* node, const RuleSet& rule, RuleDesk& desk) {
+std::vector<DemandRow> read_demands(const JsonNode* node, const RuleSet* rule, RuleDesk& desk) {
   Once once;
   return read_table<DemandRow>(node, desk, [&](ObjectReader& object) {
     const auto modes_here = modes_of(object);
     const SourcedNumbers wavelengths = read_numbers(object.wanted("wavelengths"), wavelength_number, desk);
-    const auto demanded = wanted_choice(object, "directions", directions);
+    const auto demanded = wanted_choice(object, "directions", direction_demands);
     std::vector<DemandRow> rows;
     for (const FibreMode mode : modes_here) {
       once.claim(fmt::format("demand on {}", text_of(mode)), object.line(), desk);
       DemandRow row{mode, {}, demanded.value_or(DirectionDemand::either), wavelengths.source};
       Once wavelengths_once;
       for (const double at : wavelengths.values) {
-        check_answered(rule, mode, {at}, object.line(), desk);
+        if (rule != nullptr) check_answered(*rule, mode, {at}, object.line(), desk);
         wavelengths_once.claim(fmt::format("wavelength {} nm", at), object.line(), desk);
         row.wavelengths.push_back({at});
       }

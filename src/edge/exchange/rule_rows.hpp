@@ -19,8 +19,9 @@ std::vector<RuleSet::WholeLinkLimit> read_whole_link_limits(const JsonNode* node
 std::optional<StatisticalBudget> read_statistical(const JsonNode* node, RuleDesk& desk);
 std::optional<ReferenceMethod> read_method(const JsonNode* node, RuleDesk& desk);
 
-/// These refer to wavelengths: `rule` must hold its attenuation and whole-link limits already.
-std::vector<DemandRow> read_demands(const JsonNode* node, const RuleSet& rule, RuleDesk& desk);
+/// These refer to wavelengths: `rule` must hold its attenuation and whole-link limits already. A null rule is
+/// one that this file does not hold: it answers for itself.
+std::vector<DemandRow> read_demands(const JsonNode* node, const RuleSet* rule, RuleDesk& desk);
 std::vector<WavelengthAlias> read_aliases(const JsonNode* node, const RuleSet& rule, RuleDesk& desk);
 
 }  // namespace strandbook

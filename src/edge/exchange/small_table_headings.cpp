@@ -113,16 +113,27 @@ std::optional<Unit> unit_if_named(const TableColumn& column, std::string_view ke
   return std::nullopt;
 }
 
+/// The column that a heading means: one whose unit is of the heading's sort before one whose unit is not.
+std::optional<FoundColumn> column_named(const std::string& heading, const std::vector<TableColumn>& columns) {
+  const std::string key = bare_key(heading);
+  std::optional<FoundColumn> other_sort;
+  for (const TableColumn& column : columns) {
+    const std::optional<Unit> unit = unit_if_named(column, key);
+    if (!unit) continue;
+    FoundColumn found{&column, 0, heading, *unit};
+    if (*unit == Unit::none || factor_between(*unit, column.unit)) return found;
+    if (!other_sort) other_sort = std::move(found);
+  }
+  return other_sort;
+}
+
 SmallHeadings headings_in(const Grid& grid, std::size_t row, const std::vector<TableColumn>& columns) {
   SmallHeadings found{row, cells_of(grid, row), {}};
   for (std::size_t index = 0; index < found.cells.size(); ++index) {
-    const std::string key = bare_key(found.cells[index]);
-    for (const TableColumn& column : columns) {
-      const std::optional<Unit> unit = unit_if_named(column, key);
-      if (!unit) continue;
-      found.columns.push_back({&column, index, found.cells[index], *unit});
-      break;
-    }
+    std::optional<FoundColumn> column = column_named(found.cells[index], columns);
+    if (!column) continue;
+    column->index = index;
+    found.columns.push_back(std::move(*column));
   }
   return found;
 }

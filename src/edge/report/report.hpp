@@ -8,11 +8,11 @@
 #include "domain/problem/problem.hpp"
 #include "domain/problem/progress.hpp"
 #include "domain/readings/uncertainty.hpp"
+#include "domain/units/length_unit.hpp"
 
 namespace strandbook {
 
 enum class Paper { a4, letter };
-enum class LengthUnit { metres, feet };
 
 /// What the judged job itself does not know. Texts may be empty.
 struct ReportOptions {

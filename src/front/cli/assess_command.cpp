@@ -37,7 +37,7 @@ int run_assess(const AssessOptions& options) {
   // Human text is never mixed with what a machine reads.
   const bool machine_reads = options.json == "-" || options.csv == "-";
   if (!options.quiet && !machine_reads) print_summary(work->job);
-  return all_holds(work->job) ? 0 : 1;
+  return all_holds(*work) ? 0 : 1;
 }
 
 }  // namespace

@@ -39,8 +39,6 @@ std::string_view shape_of(Carries carries) {
   return "";
 }
 
-std::string said(Carries carries) { return fmt::format("{} {}", shape_of(carries), text_of(carries)); }
-
 /// Words in a column: the shape takes three bytes and one place.
 std::string in_column(Carries carries) {
   return fmt::format("{} {:<19}", shape_of(carries), text_of(carries));
@@ -93,21 +91,20 @@ void print_answer(const AnswerContext& context, const CarryOutcome& outcome, boo
   print_remedies(context, outcome);
 }
 
-void print_link(const LinkCarries& link, const Assessment& all, const StrandLosses& losses,
-                const KnownApplications& known, bool working) {
+void print_link(const LinkCarries& link, const CarryGround& ground, bool working) {
   fmt::print("{}  {}\n", heading(link.link), link.fibre ? text_of(*link.fibre) : "fibre not known");
   if (link.answers.empty())
     fmt::print("    {}\n",
                wrapped("No table speaks of this fibre. Enter its category (OM1 to OM5, OS1a, OS2).", 4));
   for (const LinkAnswer& answer : link.answers) {
-    const auto behind = channel_behind(all, losses, answer);
-    print_answer({known.rows()[answer.row], behind->channel, behind->parts}, answer.outcome, working);
+    const auto behind = channel_behind(ground, answer);
+    print_answer({ground.rows[answer.row], behind->channel, behind->parts}, answer.outcome, working);
     std::size_t groups = 0;
     for (const std::uint32_t count : answer.groups) groups += count;
     if (groups > 1 && answer.outcome.carries != Carries::supported)
       fmt::print("      {} of {} groups of {} strands supported; the worst begins at strand {}\n",
                  answer.groups[0], groups, answer.group.strands.size(),
-                 all.schedule[answer.group.strands.front()].strand);
+                 ground.assessment.schedule[answer.group.strands.front()].strand);
   }
 }
 
@@ -122,16 +119,14 @@ void print_counts(const std::vector<LinkCarries>& links, const KnownApplications
   }
 }
 
-std::string link_json(const LinkCarries& link, const Assessment& all, const StrandLosses& losses,
-                      const KnownApplications& known) {
+std::string link_json(const LinkCarries& link, const CarryGround& ground) {
   std::string out;
   JsonMembers members(out);
   members.text("link", link.link);
   members.choice("fibre", link.fibre);
   members.name("answers");
-  append_json_list(out, link.answers, [&](const LinkAnswer& answer) {
-    append_link_answer(out, all, losses, known.rows(), answer);
-  });
+  append_json_list(out, link.answers,
+                   [&](const LinkAnswer& answer) { append_link_answer(out, ground, answer); });
   members.end();
   return out;
 }
@@ -164,16 +159,15 @@ int carry_of_job(const CarriesOptions& options, const KnownApplications& known, 
   if (links.empty())
     return refuse({{"--link", {}, 0, {}}, "\"" + options.link + "\"", "a link of the schedule", ""});
   const StrandLosses losses(all);
+  const CarryGround ground{all, losses, known.rows(), known.clean_connections()};
   if (options.json) {
     std::string out = "{\"format\":1,\"links\":";
-    append_json_list(out, links,
-                     [&](const LinkCarries& link) { out += link_json(link, all, losses, known); });
+    append_json_list(out, links, [&](const LinkCarries& link) { out += link_json(link, ground); });
     fmt::print("{}}}\n", out);
   } else if (wish.link.empty() && wish.applications.empty()) {
     print_counts(links, known);
   } else {
-    for (const LinkCarries& link : links)
-      print_link(link, all, losses, known, options.working || !wish.link.empty());
+    for (const LinkCarries& link : links) print_link(link, ground, options.working || !wish.link.empty());
   }
   // Whoever asks for all applications does not expect every one to be carried.
   return wish.applications.empty() || all_supported(links) ? 0 : 1;
@@ -232,6 +226,9 @@ int carry_of_typed(const CarriesOptions& options, const KnownApplications& known
   Result<AnsweredChannel> typed = typed_channel(options);
   if (!typed) return refuse(typed.problem());
   typed->channel.losses = typed->losses;
+  const CleanConnections clean = known.clean_connections();
+  typed->parts.clean_connection =
+      mode_of(*typed->channel.fibre) == FibreMode::multimode ? clean.multimode : clean.single_mode;
   std::string json = "{\"format\":1,\"answers\":[";
   bool holds = true;
   for (const std::uint32_t at : known.table().rows_for(typed->channel.fibre)) {

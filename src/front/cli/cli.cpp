@@ -16,6 +16,7 @@ int run(int argc, char** argv) {
     app.require_subcommand(1);
     ExitStatus status;
     add_limit_command(app, status);
+    add_engineer_command(app, status);
     add_arrays_command(app, status);
     add_cords_command(app, status);
     add_endfaces_command(app, status);
@@ -23,6 +24,7 @@ int run(int argc, char** argv) {
     add_report_command(app, status);
     add_import_command(app, status);
     add_rules_command(app, status);
+    add_profiles_command(app, status);
     add_book_command(app, status);
     add_serve_command(app, status);
     add_meter_command(app, status);

@@ -5,6 +5,8 @@
 #include <charconv>
 #include <filesystem>
 
+#include "workflow/know_profiles.hpp"
+
 namespace strandbook {
 namespace {
 
@@ -104,6 +106,8 @@ void add_import_options(CLI::App& command, JobOptions& options) {
 }
 
 void add_rule_options(CLI::App& command, JobOptions& options) {
+  command.add_option("--profile", options.profile,
+                     "An owner's profile, by id or file; the options below go before it");
   command.add_option("--rule", options.rule, "Rule set of the job, such as iso-14763-3-2024");
   command.add_option("--rule-file", options.own_rule_files, "A rule file of your own (docs/rule-files.md)");
   command.add_option("--limit", options.limit_db, "One limit for every strand, dB, as the owner fixed it");
@@ -142,7 +146,10 @@ Result<JobSettings> job_settings(const JobOptions& options) {
   settings.uncertainty_file = options.uncertainty_file;
   if (const Result<Done> done = take_numbers(options, settings); !done) return done.problem();
   if (const Result<Done> done = take_choices(options, settings); !done) return done.problem();
-  return settings;
+  if (options.profile.empty()) return settings;
+  const Result<ProfileFile> profile = profile_named(options.profile);
+  if (!profile) return profile.problem();
+  return under_profile(std::move(settings), *profile);
 }
 
 Result<ImportChoices> import_choices(const JobOptions& options) {

@@ -15,6 +15,7 @@ struct JobOptions {
   JobFiles files;
   std::string book;
   std::string name;
+  std::string profile;
   std::string rule;
   std::vector<std::string> own_rule_files;
   std::string uncertainty_file;

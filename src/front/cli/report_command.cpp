@@ -58,7 +58,7 @@ int run_report(ReportCommandOptions options) {
                 [](const std::string& path) { return show_progress("Writing " + path); });
   if (!written) return refuse(written.problem());
   for (const std::string& path : *written) fmt::print("{}\n", path);
-  return all_holds(work->job) ? 0 : 1;
+  return all_holds(*work) ? 0 : 1;
 }
 
 }  // namespace

@@ -67,6 +67,8 @@ const std::vector<Route>& api_routes() {
       {"GET", "/api/v1/rules/{id}", Lane::read, get_rule},
       {"POST", "/api/v1/limit", Lane::read, post_limit},
       {"GET", "/api/v1/applications", Lane::read, get_application_rows},
+      {"GET", "/api/v1/engineer", Lane::read, get_engineer},
+      {"POST", "/api/v1/engineer", Lane::read, post_engineer},
       {"POST", "/api/v1/level", Lane::read, post_level},
       {"GET", "/api/v1/instruments", Lane::read, get_instruments},
       {"PUT", "/api/v1/instruments", Lane::write, put_instruments},

@@ -80,6 +80,8 @@ Response post_limit(Service&, const Request&, const Captures&);
 Response get_applications(Service&, const Request&, const Captures&);
 Response get_application_answers(Service&, const Request&, const Captures&);
 Response get_application_rows(Service&, const Request&, const Captures&);
+Response get_engineer(Service&, const Request&, const Captures&);
+Response post_engineer(Service&, const Request&, const Captures&);
 Response post_level(Service&, const Request&, const Captures&);
 Response get_instruments(Service&, const Request&, const Captures&);
 Response put_instruments(Service&, const Request&, const Captures&);

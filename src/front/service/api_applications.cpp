@@ -51,17 +51,16 @@ std::string counts_json(const JobView& view, const KnownApplications& known) {
   return out;
 }
 
-/// Answers with their links, the worst first.
+/// Answers with their links: of one link the best first, of one application the worst.
 std::vector<LinkAnswer> answers_asked(const Assessment& all, const KnownApplications& known,
                                       const CarryWish& wish, const std::string& table) {
   std::vector<LinkAnswer> answers;
   for (LinkCarries& link : carry_job(all, known, wish))
     for (LinkAnswer& answer : link.answers)
       if (table.empty() || known.rows()[answer.row].table == table) answers.push_back(std::move(answer));
-  if (wish.link.empty())
-    std::stable_sort(answers.begin(), answers.end(), [](const LinkAnswer& a, const LinkAnswer& b) {
-      return b.outcome.carries < a.outcome.carries;
-    });
+  std::stable_sort(answers.begin(), answers.end(), [&](const LinkAnswer& a, const LinkAnswer& b) {
+    return wish.link.empty() ? b.outcome.carries < a.outcome.carries : a.outcome.carries < b.outcome.carries;
+  });
   return answers;
 }
 
@@ -79,9 +78,9 @@ std::string answers_json(const JobView& view, const KnownApplications& known, co
   } else {
     const Assessment& all = view.judgement->all();
     const StrandLosses losses(all);
-    append_json_list(out, first_of(answers, most_answers), [&](const LinkAnswer& answer) {
-      append_link_answer(out, all, losses, known.rows(), answer);
-    });
+    const CarryGround ground{all, losses, known.rows(), known.clean_connections()};
+    append_json_list(out, first_of(answers, most_answers),
+                     [&](const LinkAnswer& answer) { append_link_answer(out, ground, answer); });
   }
   members.end();
   return out;

@@ -37,23 +37,6 @@ std::string text_of_rule(Service& service, const Request& request, const std::st
   return text;
 }
 
-void append_section(std::string& out, const RuleSection& section) {
-  JsonMembers members(out);
-  members.text("title", section.title);
-  members.name("rows");
-  append_json_list(out, section.rows, [&](const RuleRow& row) {
-    JsonMembers each(out);
-    each.text("what", row.what);
-    each.text("value", row.value);
-    each.text("unit", row.unit);
-    each.text("source", describe(row.source));
-    each.text("standing", text_of(row.source.standing));
-    each.text("note", row.source.note);
-    each.end();
-  });
-  members.end();
-}
-
 struct Conditions {
   std::optional<ReferenceMethod> method;
   std::optional<CordGrade> cords;
@@ -125,7 +108,8 @@ Response get_rule(Service& service, const Request& request, const Captures& capt
   JsonMembers members(out);
   members.raw("rule", rule_line_json(**rule));
   members.name("sections");
-  append_json_list(out, sections_of(**rule), [&](const RuleSection& each) { append_section(out, each); });
+  append_json_list(out, sections_of(**rule),
+                   [&](const RuleSection& each) { append_section_json(out, each); });
   members.text("text", text_of_rule(service, request, captures.front()));
   members.end();
   return json_response(std::move(out));

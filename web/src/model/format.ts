@@ -43,11 +43,6 @@ export function age(seconds: number | null | undefined): string {
   if (hours >= 72) return `${Math.floor(hours / 24)} d`;
   return hours > 0 ? `${hours} h ${Math.floor((seconds % 3600) / 60)} min` : `${Math.floor(seconds / 60)} min`;
 }
-/** "least_loss_db" becomes "least loss, dB", as in the report. */
-export function evidenceName(name: string): string {
-  const units: Record<string, string> = { dbm: "dBm", db: "dB", nm: "nm", m: "m" };
-  return name.replace(/_(dbm|db|nm|m)$/, (_, unit: string) => `, ${units[unit]}`).replace(/_/g, " ");
-}
 /** What was typed, with either decimal sign; null while it is no number yet. */
 export function typed(text: string): number | null {
   const plain = text.replace(",", ".").replace("\u2212", "-");

@@ -1,18 +1,16 @@
 import { useEffect, useState } from "preact/hooks";
 import { revision } from "../api/live";
 import { get, jobPath, root, send } from "../api/client";
-import { carriesKey, carriesOrder, carriesShapes, reachOf, type Answer, type Carries } from "../model/carries";
+import { carriesKey, carriesOrder, reachOf, type Answer } from "../model/carries";
 import { decibels, decimal, length, level, nanometres, typed } from "../model/format";
 import type { Schemas } from "../model/outcome";
 import { go, href, route } from "../model/route";
 import { said, t } from "../model/texts";
+import { CarriesMark } from "./carries_mark";
+import { Engineer } from "./engineer";
 import { Cautions, Choice, Field, Mark, useAnswer, Wrong } from "./parts";
 
 type Line = Answer["working"][number];
-
-export function CarriesMark({ carries }: { carries: Carries }) {
-  return <span class={`mark carries ${carriesKey(carries)}`}><span aria-hidden="true">{carriesShapes[carries]}</span> {said("carries", carries, carries)}</span>;
-}
 
 function ReachPicture({ answer }: { answer: Answer }) {
   const reach = reachOf(answer);
@@ -54,10 +52,10 @@ function AnswerCard({ answer }: { answer: Answer }) {
         ))}
       </ul>
       <details>
-        <summary>{t("working")}</summary>
+        <summary>{t("app.working")}</summary>
         <div class="scroll">
           <table>
-            <thead><tr><th>{t("working")}</th><th class="n">{t("imp.found")}</th><th class="n">{t("app.allowed")}</th><th>{t("source")}</th></tr></thead>
+            <thead><tr><th>{t("rule.what")}</th><th class="n">{t("imp.found")}</th><th class="n">{t("app.allowed")}</th><th>{t("source")}</th></tr></thead>
             <tbody>
               {answer.working.map((line) => (
                 <tr key={line.what}><td>{lineName(line)}{line.informative && <span class="small"> {t("app.informative")}</span>}</td><td class="n">{figure(line.found, line.unit)}</td><td class="n">{figure(line.allowed, line.unit)}</td>
@@ -165,6 +163,7 @@ function Counts() {
         </>
       )}
       <LiveLevel />
+      <Engineer />
     </>
   );
 }

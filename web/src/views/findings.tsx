@@ -1,15 +1,23 @@
 import { useState } from "preact/hooks";
 import { revision } from "../api/live";
 import { get, jobPath, send } from "../api/client";
-import { arrow, decibels, evidenceName, moment, nanometres, preferences } from "../model/format";
+import { germanFindings } from "../model/findings.de";
+import { arrow, decibels, moment, nanometres, preferences } from "../model/format";
 import type { Schemas } from "../model/outcome";
 import { key } from "../model/outcome";
 import { plotOf } from "../model/plot";
 import { href, route } from "../model/route";
-import { t } from "../model/texts";
+import { said, t } from "../model/texts";
 import { Dialog, Field, Mark, useAnswer, Wrong } from "./parts";
 
 type Finding = Schemas["Finding"];
+/** "least_loss_db" becomes "least loss, dB", as in the report. */
+function evidenceName(name: string): string {
+  const units: Record<string, string> = { dbm: "dBm", db: "dB", nm: "nm", m: "m" };
+  const [, bare = name, unit] = /^(.*?)_(dbm|db|nm|m)$/.exec(name) ?? [];
+  return said("evidence", bare, bare.replace(/_/g, " ")) + (unit ? `, ${units[unit]}` : "");
+}
+const wordsOf = (finding: Finding) => (preferences.value.language === "de" ? germanFindings[finding.kind] ?? finding : finding);
 
 function Picture({ finding }: { finding: Finding }) {
   const plot = plotOf(finding.tests, 460, 120);
@@ -41,7 +49,7 @@ function Acknowledge({ finding, close }: { finding: Finding; close: () => void }
   };
   return (
     <Dialog title={t("find.acknowledge")} close={close}>
-      <p>{finding.summary}</p>
+      <p>{wordsOf(finding).summary}</p>
       <form onSubmit={keep}>
         <Field label={t("reason")} hint={t("reason.needed")}>{(id) => <input id={id} value={reason} required onInput={(e) => setReason(e.currentTarget.value)} />}</Field>
         <Wrong failure={wrong} />
@@ -63,8 +71,8 @@ export function Findings() {
       {answer?.length === 0 && <p class="card">{t("find.none")}</p>}
       {answer?.map((finding) => (
         <article key={finding.key} class="card finding">
-          <h2>{finding.id} · {finding.summary}</h2>
-          <p><b>{t("find.next")}:</b> {finding.advice}</p>
+          <h2>{finding.id} · {wordsOf(finding).summary}</h2>
+          <p><b>{t("find.next")}:</b> {wordsOf(finding).advice}</p>
           <Picture finding={finding} />
           <dl class="figures">
             {Object.entries(finding.evidence).map(([name, value]) => <div key={name}><dt>{evidenceName(name)}</dt><dd>{typeof value === "number" ? Number(value.toPrecision(4)) : String(value)}</dd></div>)}

@@ -1,0 +1,12 @@
+#pragma once
+// An owner's profile as a person reads it: every demand with its source.
+
+#include "domain/rulebook/owner_profile.hpp"
+#include "workflow/rule_view.hpp"
+
+namespace strandbook {
+
+/// Sections without rows are left out. Those of the profile's own rule stand behind the profile's.
+std::vector<RuleSection> sections_of(const OwnerProfile& profile);
+
+}  // namespace strandbook
