@@ -4,7 +4,6 @@
 #include "edge/exchange/array_rules_file.hpp"
 #include "edge/exchange/array_tables.hpp"
 #include "edge/exchange/practice_file.hpp"
-#include "workflow/know_light.hpp"
 #include "workflow/know_rules.hpp"
 
 namespace strandbook {
@@ -62,12 +61,10 @@ Result<ArrayWork> check_arrays(const ArrayFiles& files, const ArrayQuestion& que
   if (!rules) return rules.problem();
   const Result<Practice> practice = read_practice(*folder + "/practice");
   if (!practice) return practice.problem();
-  const Result<KnownLight> light = know_light();
-  if (!light) return light.problem();
   const auto index = index_for(question, rules->group_indices);
   if (!index) return index.problem();
   ArrayWork work;
-  work.cautions = light->hazards.cautions;
+  work.cautions = rules->cautions;
   const Result<ArrayRecords> records = records_in(files, work.left);
   if (!records) return records.problem();
   const ArraySettings settings{question.type,          question.fibres, question.loss_limit,

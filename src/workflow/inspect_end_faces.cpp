@@ -6,7 +6,6 @@
 #include "edge/exchange/end_face_file.hpp"
 #include "edge/exchange/inspection_table.hpp"
 #include "edge/exchange/practice_file.hpp"
-#include "workflow/know_light.hpp"
 #include "workflow/know_rules.hpp"
 
 namespace strandbook {
@@ -40,15 +39,13 @@ Result<InspectionWork> inspect_end_faces(const std::string& inspections, const s
   if (!limits) return limits.problem();
   const Result<Practice> practice = read_practice(*folder + "/practice");
   if (!practice) return practice.problem();
-  const Result<KnownLight> light = know_light();
-  if (!light) return light.problem();
   Result<ReadRows<InspectedFace>> faces = faces_in(inspections);
   if (!faces) return faces.problem();
   Result<ReadRows<MeasuredArray>> measured = losses_in(losses);
   if (!measured) return measured.problem();
   InspectionWork work;
   work.rings = limits->rings;
-  work.cautions = light->hazards.cautions;
+  work.cautions = limits->cautions;
   keep(faces->unread, faces->notes, work.left);
   keep(measured->unread, measured->notes, work.left);
   const EndFaceSettings settings{question.kind, question.own, question.loss_limit, practice->gain_allowance};

@@ -62,7 +62,6 @@ void compare(const std::vector<const ArrayType*>& types, const std::optional<Wan
   bool any = false;
   const auto take = [&](const std::string& name, const LaneMap& map) {
     std::vector<Deviation> all = deviations_from(map, judged.found);
-    if (all.empty() && judged.recognised.empty() && !judged.found.empty()) judged.recognised = name;
     if (any && all.size() >= judged.deviations.size()) return;
     any = true;
     judged.compared = name;
@@ -70,6 +69,16 @@ void compare(const std::vector<const ArrayType*>& types, const std::optional<Wan
   };
   if (wanted) take(wanted->name, wanted->map);
   for (const ArrayType* type : types) take("type " + type->name, type->map);
+}
+
+/// The type, or else the wanted chain, that has every position traced; the map of a channel is that of a
+/// type.
+std::string recognised_in(const std::vector<const ArrayType*>& types, const std::optional<WantedMap>& wanted,
+                          const LaneMap& found) {
+  if (found.empty()) return {};
+  for (const ArrayType* type : types)
+    if (deviations_from(type->map, found).empty()) return "type " + type->name;
+  return wanted && deviations_from(wanted->map, found).empty() ? wanted->name : std::string();
 }
 
 void explain_deviations(const std::optional<WantedMap>& wanted, MapJudgement& judged) {
@@ -120,7 +129,7 @@ void decide_outcome(const std::optional<WantedMap>& wanted, MapJudgement& judged
     return;
   }
   judged.outcome = judged.complete ? Outcome::pass : Outcome::not_tested;
-  judged.reasons.push_back(judged.complete        ? fmt::format("It is {}, as wanted.", wanted->name)
+  judged.reasons.push_back(judged.complete ? fmt::format("Its map is that of {}, as wanted.", wanted->name)
                            : judged.found.empty() ? "No position was traced."
                                                   : fmt::format("What was traced fits {}.", wanted->name));
 }
@@ -186,6 +195,7 @@ Result<MapJudgement> judge_map(const TracedLanes& lanes, int fibres, const std::
     return judged;
   }
   compare(types, wanted, judged);
+  judged.recognised = recognised_in(types, wanted, judged.found);
   decide_outcome(wanted, judged);
   explain_deviations(wanted, judged);
   explain_gaps(judged);

@@ -38,7 +38,13 @@ std::optional<LaneLosses> summary_of(std::span<const LaneValue> lanes) {
   if (kept.empty()) return std::nullopt;
   const auto [best, worst] = std::minmax_element(
       kept.begin(), kept.end(), [](const LaneValue& a, const LaneValue& b) { return *a.loss < *b.loss; });
-  LaneLosses all{kept.size(), worst->position, *worst->loss, best->position, *best->loss, {}, {}, {}, {}};
+  LaneLosses all;
+  all.count = kept.size();
+  all.worst_position = worst->position;
+  all.worst = *worst->loss;
+  all.limit = worst->limit;
+  all.best_position = best->position;
+  all.best = *best->loss;
   all.spread = all.worst - all.best;
   for (const LaneValue& lane : kept) all.mean += *lane.loss / static_cast<double>(kept.size());
   all.slope = slope_of(kept, all.mean);

@@ -27,6 +27,7 @@ struct LaneLosses {
   std::size_t count = 0;
   int worst_position = 0;
   Decibels worst;
+  std::optional<Decibels> limit;  ///< of the worst
   int best_position = 0;
   Decibels best;
   Decibels mean;

@@ -49,6 +49,7 @@ struct ZoneRing {
 struct EndFaceLimits {
   std::vector<ZoneLimit> limits;
   std::vector<ZoneRing> rings;
+  std::vector<std::string> cautions;  ///< to be read before an end face is looked at
 };
 
 /// One or several marks of the same size. `own_limit`: the largest that the site allows there.

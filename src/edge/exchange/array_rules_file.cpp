@@ -137,6 +137,7 @@ Result<ArrayRules> rules_of(const JsonNode& root, const std::string& name) {
   desk.document = object.text_with_words("document");
   desk.edition = object.text("edition");
   object.maybe_text("note");
+  rules.cautions = read_texts(object.wanted("cautions"), desk);
   read_types(object, rules.maps);
   Once once;
   for (const JsonNode& item : items_of(object, "methods")) {

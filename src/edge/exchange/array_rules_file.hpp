@@ -13,6 +13,7 @@ namespace strandbook {
 struct ArrayRules {
   ArrayMaps maps;
   GroupIndexTable group_indices;
+  std::vector<std::string> cautions;  ///< to be read before a connector is looked at
 };
 
 /// A Problem names file and line (as row): a position twice or out of range, a part nobody describes, an

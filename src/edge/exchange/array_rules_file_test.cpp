@@ -68,6 +68,7 @@ TEST(ArrayRules, WhatIsWrongIsNamed) {
       {"\"parts\": [\"adapter A\"", "\"parts\": [\"adapter Z\""},
       {"\"part\": \"array\"", "\"part\": \"rope\""},
       {"\"standing\": \"seen in extract\", ", ""},
+      {"\"cautions\": [", "\"cautions\": [\"\", "},
       {"\"cords\":", "\"chords\":"},
       {"\"value\": 1.496", "\"value\": 14.96"},
       {"\"unit\": \"1\"", "\"unit\": \"ns\""},

@@ -26,6 +26,7 @@ void append_series(std::string& out, const SeriesLosses& each) {
   members.count("lanes", each.losses.count);
   members.number("worst_db", each.losses.worst.value);
   members.count("worst_position", static_cast<std::size_t>(each.losses.worst_position));
+  members.quantity("limit_db", each.losses.limit);
   members.number("best_db", each.losses.best.value);
   members.number("mean_db", each.losses.mean.value);
   members.number("spread_db", each.losses.spread.value);

@@ -114,6 +114,7 @@ Result<EndFaceLimits> limits_of(const JsonNode& root, const std::string& name) {
   desk.document = object.text_with_words("document");
   desk.edition = object.text("edition");
   object.maybe_text("note");
+  limits.cautions = read_texts(object.wanted("cautions"), desk);
   limits.rings = read_rows<ZoneRing>(object, "zones", read_ring);
   limits.limits = read_rows<ZoneLimit>(object, "limits", read_limit);
   check_whole(limits, object.line(), desk);

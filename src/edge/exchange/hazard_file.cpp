@@ -56,17 +56,6 @@ void read_rows(const JsonNode* list, HazardTable& table, RuleDesk& desk) {
   }
 }
 
-void read_cautions(const JsonNode* list, HazardTable& table, RuleDesk& desk) {
-  if (list == nullptr) return;
-  // A level without its cautions would be read as leave to look.
-  if (list->kind != JsonKind::list || list->items.empty())
-    desk.tell(list->line, words_of(*list), "a list of cautions");
-  for (const JsonNode& item : list->items) {
-    if (item.kind != JsonKind::text || item.text.empty()) desk.tell(item.line, words_of(item), "a text");
-    table.cautions.push_back(item.text);
-  }
-}
-
 Result<HazardTable> hazards_of(const JsonNode& root, const std::string& name) {
   RuleDesk desk(name);
   ObjectReader object(root, desk);
@@ -75,7 +64,8 @@ Result<HazardTable> hazards_of(const JsonNode& root, const std::string& name) {
   desk.document = object.text_with_words("document");
   desk.edition = object.text("edition");
   HazardTable table;
-  read_cautions(object.wanted("cautions"), table, desk);
+  // A level without its cautions would be read as leave to look.
+  table.cautions = read_texts(object.wanted("cautions"), desk);
   read_rows(object.wanted("levels"), table, desk);
   object.finish();
   if (desk.first_problem()) return *desk.first_problem();

@@ -162,4 +162,16 @@ SourcedNumber read_number(const JsonNode* node, const NumberKind& kind, RuleDesk
   return {numbers.values.empty() ? 0 : numbers.values.front(), std::move(numbers.source)};
 }
 
+std::vector<std::string> read_texts(const JsonNode* list, RuleDesk& desk) {
+  if (list == nullptr) return {};
+  if (list->kind != JsonKind::list || list->items.empty())
+    desk.tell(list->line, "\"" + list->key + "\": " + words_of(*list), "a list of " + list->key);
+  std::vector<std::string> texts;
+  for (const JsonNode& item : list->items) {
+    if (item.kind != JsonKind::text || item.text.empty()) desk.tell(item.line, words_of(item), "a text");
+    texts.push_back(item.text);
+  }
+  return texts;
+}
+
 }  // namespace strandbook

@@ -102,6 +102,9 @@ bool read_document(ObjectReader& object, RuleRef& source);
 RuleRef read_source(ObjectReader& object);
 void tell_unit(ObjectReader& object, std::string_view unit);
 
+/// A list of at least one text, none of them empty.
+std::vector<std::string> read_texts(const JsonNode* list, RuleDesk& desk);
+
 /// One of the closed choices, spelt as text_of spells it.
 template <class T, std::size_t N>
 std::optional<T> read_choice(const JsonNode& node, const std::array<T, N>& choices, RuleDesk& desk) {

@@ -178,7 +178,7 @@ Problem not_the_table(const std::vector<Grid>& sheets, const Grid* nearest, cons
     return {{file, {}, 0, {}},
             sheets.empty() ? std::string() : first_words(sheets.front()),
             fmt::format("a table of {} with headings for {}", what, needed(columns)),
-            "Is it the right file? The headings stand in docs/file-forms.md."};
+            "Is it the right file? Give its columns these names."};
   std::string headings;
   for (const std::string& cell : found.cells)
     if (!cell.empty()) headings += (headings.empty() ? "" : ", ") + cell;

@@ -86,7 +86,8 @@ void print_picture(const MapJudgement& map) {
       marks += fmt::format("{:>4}", mark_of(map, at));
     }
     fmt::print("      near {}\n      far  {}\n", near, far);
-    if (marks.find('^') != std::string::npos) fmt::print("           {}\n", marks);
+    if (const std::size_t last = marks.find_last_of('^'); last != std::string::npos)
+      fmt::print("           {}\n", marks.substr(0, last + 1));
   }
 }
 

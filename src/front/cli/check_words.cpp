@@ -38,6 +38,7 @@ std::vector<std::string> words_on_losses(const LossJudgement& loss) {
     const LaneLosses& lanes = each.losses;
     std::string text = fmt::format("worst {:.2f} dB", lanes.worst.value);
     if (lanes.worst_position > 0) text += fmt::format(" at near {}", lanes.worst_position);
+    if (lanes.limit) text += fmt::format(", limit {:.2f} dB", lanes.limit->value);
     if (lanes.count > 1) text += fmt::format(", spread {:.2f} dB", lanes.spread.value);
     if (lanes.slope) text += fmt::format(", slope {:+.3f} dB per position", lanes.slope->value);
     all.push_back(each.series.empty() ? text : each.series + ": " + text);
