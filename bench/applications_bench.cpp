@@ -1,5 +1,6 @@
-// bench-applications RULES FOLDER STRANDS: every strand against every application of its fibre, on one core. Writes
-// strands and tables into the folder, so that another program can answer the same, and prints the seconds.
+// bench-applications RULES FOLDER STRANDS: every strand against every application of its fibre, on one core.
+// Writes strands and tables into the folder, so that another program can answer the same, and prints the
+// seconds.
 
 #include <fmt/format.h>
 
@@ -34,18 +35,25 @@ std::vector<Strand> strands_of(std::size_t count) {
     const bool multimode = strand.fibre != FibreCategory::os2;
     strand.length = {share() * (multimode ? 300 : 12000)};
     const double loss = 0.3 + share() * (multimode ? 3 : 8);
-    strand.losses[0] = {{multimode ? 850.0 : 1310.0}, {loss}, {0.1}, {loss}, DecibelsPerKilometre{multimode ? 3.0 : 0.4}};
-    strand.losses[1] = {{multimode ? 1300.0 : 1550.0}, {loss * 0.8}, {0.1}, {loss * 0.8}, DecibelsPerKilometre{multimode ? 1.0 : 0.3}};
+    strand.losses[0] = {
+        {multimode ? 850.0 : 1310.0}, {loss}, {0.1}, {loss}, DecibelsPerKilometre{multimode ? 3.0 : 0.4}};
+    strand.losses[1] = {{multimode ? 1300.0 : 1550.0},
+                        {loss * 0.8},
+                        {0.1},
+                        {loss * 0.8},
+                        DecibelsPerKilometre{multimode ? 1.0 : 0.3}};
   }
   return strands;
 }
 
 /// What the rival needs: the numbers alone, one wavelength each.
-void write_tables(const std::string& folder, const std::vector<Strand>& strands, const ApplicationTable& rows) {
+void write_tables(const std::string& folder, const std::vector<Strand>& strands,
+                  const ApplicationTable& rows) {
   std::ofstream strand_file(folder + "/strands.csv");
   strand_file << "fibre,length_m,loss_db\n";
   for (const Strand& strand : strands)
-    strand_file << fmt::format("{},{:.3f},{:.4f}\n", text_of(strand.fibre), strand.length.value, strand.losses[0].loss.value);
+    strand_file << fmt::format("{},{:.3f},{:.4f}\n", text_of(strand.fibre), strand.length.value,
+                               strand.losses[0].loss.value);
   std::ofstream row_file(folder + "/rows.csv");
   row_file << "row,fibre,max_length_m,max_loss_db\n";
   for (std::size_t row = 0; row < rows.size(); ++row)
@@ -78,6 +86,7 @@ int main(int argc, char** argv) {
     }
   }
   const std::chrono::duration<double> took = std::chrono::steady_clock::now() - begun;
-  fmt::print("seconds={:.4f} answers={} supported={} not_supported={}\n", took.count(), answers, counts[0], counts[3]);
+  fmt::print("seconds={:.4f} answers={} supported={} not_supported={}\n", took.count(), answers, counts[0],
+             counts[3]);
   return 0;
 }

@@ -41,6 +41,7 @@ std::vector<ApplicationCount> count_applications(const std::vector<LinkCarries>&
       for (std::size_t i = 0; i < count.groups.size(); ++i) count.groups[i] += answer.groups[i];
     }
   std::vector<ApplicationCount> list;
+  list.reserve(counts.size());
   for (const auto& [key, count] : counts) list.push_back(count);
   std::stable_sort(list.begin(), list.end(),
                    [](const ApplicationCount& a, const ApplicationCount& b) { return a.row < b.row; });

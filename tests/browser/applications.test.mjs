@@ -27,7 +27,7 @@ test("from all applications to one and its working", async () => {
   assert.deepEqual((await rows.first().locator("td.n").allInnerTexts()).map(Number).map((n) => n || 0), [1, 0, 0, 1]);
   await rows.first().getByRole("link").click();
   const card = page.locator("article.answer").first();
-  await card.getByText(text("carries.not-supported"), { exact: true }).waitFor();
+  await card.locator(".mark").filter({ hasText: text("carries.not-supported") }).waitFor();
   await card.getByText(text("carry.loss-beyond")).waitFor();
   await card.getByText(text("app.working"), { exact: true }).click();
   await card.getByRole("cell", { name: /IEEE 802\.3/ }).first().waitFor();
@@ -38,13 +38,31 @@ test("from all applications to one and its working", async () => {
 test("a live level is judged while it is typed", async () => {
   const page = await device(browser, served, { locale: "de-DE" });
   await show(page, served, job, "applications");
-  await page.getByLabel(text("app.application", {}, german), { exact: true }).selectOption("10GBASE-LR");
-  const level = page.getByLabel(text("read.level", {}, german), { exact: true });
+  const live = page.locator("section.card").filter({ hasText: text("app.live", {}, german) });
+  await live.getByLabel(text("app.application", {}, german), { exact: true }).selectOption("10GBASE-LR");
+  const level = live.getByLabel(text("read.level", {}, german), { exact: true });
   await level.fill("-8,2");
-  await page.locator(".verdict").getByText(text("outcome.pass", {}, german), { exact: true }).waitFor();
+  await live.locator(".mark").filter({ hasText: text("outcome.pass", {}, german) }).waitFor();
   await level.fill("-19");
-  await page.locator(".verdict").getByText(text("level.low", {}, german)).waitFor();
+  await live.getByText(text("level.low", {}, german)).waitFor();
   await level.fill("12");
   await page.getByRole("alert").getByText(/minus/).waitFor();
+  await page.context().close();
+});
+
+test("a link outside the tables is answered with its picture", async () => {
+  const page = await device(browser, served);
+  await show(page, served, job, "applications");
+  const panel = page.locator("section.card").filter({ hasText: text("eng.title") });
+  const choices = panel.getByLabel(text("app.application"), { exact: true });
+  await choices.locator("option", { hasText: "2000 MHz" }).first().waitFor({ state: "attached" });
+  await choices.selectOption({ label: await choices.locator("option", { hasText: "2000 MHz" }).first().innerText() });
+  await panel.getByLabel(text("eng.length")).fill("300");
+  await panel.getByLabel(text("eng.joints")).fill("1.5");
+  await panel.locator(".mark").filter({ hasText: text("carries.supported") }).waitFor();
+  await panel.locator("svg.curve").waitFor();
+  await panel.getByLabel(text("eng.joints")).fill("4");
+  await panel.locator(".mark").filter({ hasText: text("carries.not-supported") }).waitFor();
+  assert.deepEqual(page.wrongs, []);
   await page.context().close();
 });

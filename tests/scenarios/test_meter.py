@@ -56,7 +56,7 @@ class CommandLine(Meters, Scenario):
             self.tell(address, f"SIM:FAULT {fault}")
             started = time.monotonic()
             self.assertIn(words, self.read(address, status=1), fault)
-            self.assertLess(time.monotonic() - started, 4)
+            self.assertLess(time.monotonic() - started, 10, "given up after its two seconds, however slow the machine")
             self.tell(address, "SIM:FAULT none")
         self.assertIn("refused", self.read("tcp://127.0.0.1:1", status=1))
         self.assertIn("tcp://HOST:PORT", self.read("usb:1", status=1))

@@ -61,7 +61,7 @@ std::vector<int> dark_in(const std::vector<LaneValue>& lanes) {
 std::string in_series(const std::string& series) { return series.empty() ? "" : " at " + series; }
 
 void judge_series(const std::string& series, const std::vector<LaneValue>& lanes, const LaneMap& in_use,
-                  LossJudgement& judged) {
+                  Decibels gain_allowance, LossJudgement& judged) {
   Outcome outcome = Outcome::pass;
   const auto tell = [&](Outcome each, std::string words) {
     outcome = worse(outcome, each);
@@ -75,6 +75,11 @@ void judge_series(const std::string& series, const std::vector<LaneValue>& lanes
     else if (!losses->over_limit.empty())
       tell(Outcome::fail, fmt::format("Loss over its limit{}.", in_series(series)));
   }
+  if (std::any_of(lanes.begin(), lanes.end(), [gain_allowance](const LaneValue& lane) {
+        return lane.loss && !at_most(-gain_allowance, *lane.loss);
+      }))
+    tell(Outcome::invalid, fmt::format("A loss below zero{}: reference and reading do not belong together.",
+                                       in_series(series)));
   if (const std::vector<int> dark = dark_in(lanes); !dark.empty())
     tell(Outcome::not_tested, fmt::format("No light at near {}{}.", listed(dark), in_series(series)));
   if (const std::vector<int> missing = missing_in(lanes, in_use); !missing.empty())
@@ -82,26 +87,6 @@ void judge_series(const std::string& series, const std::vector<LaneValue>& lanes
   if (std::any_of(lanes.begin(), lanes.end(), [](const LaneValue& lane) { return lane.loss && !lane.limit; }))
     tell(Outcome::not_tested, fmt::format("No limit is stated{}.", in_series(series)));
   judged.outcome = worse(judged.outcome, outcome);
-}
-
-LossJudgement judge_loss(const MeasuredArray* measured, const LaneMap& in_use) {
-  LossJudgement judged;
-  if (measured == nullptr) {
-    judged.reasons.emplace_back("No loss was brought.");
-    return judged;
-  }
-  judged.outcome = Outcome::pass;
-  for (const std::string& series : series_in(measured->lanes)) {
-    std::vector<LaneValue> lanes;
-    std::copy_if(measured->lanes.begin(), measured->lanes.end(), std::back_inserter(lanes),
-                 [&](const LaneValue& lane) { return lane.series == series && (lane.loss || lane.dark); });
-    if (!lanes.empty()) judge_series(series, lanes, in_use, judged);
-  }
-  if (judged.series.empty() && judged.reasons.empty()) {
-    judged.outcome = Outcome::not_tested;
-    judged.reasons.emplace_back("No loss was brought.");
-  }
-  return judged;
 }
 
 std::optional<SkewJudgement> judge_skew(const MeasuredArray* measured, const ArraySettings& settings) {
@@ -126,13 +111,6 @@ std::optional<SkewJudgement> judge_skew(const MeasuredArray* measured, const Arr
     judged.reasons.push_back(
         fmt::format("Skew {:.3f} ns is more than {:g} ns.", judged.skew->skew_ns, *settings.skew_limit_ns));
   return judged;
-}
-
-/// The whole job's limit where a lane has none of its own.
-MeasuredArray with_limits(MeasuredArray measured, std::optional<Decibels> limit) {
-  for (LaneValue& lane : measured.lanes)
-    if (!lane.limit) lane.limit = limit;
-  return measured;
 }
 
 LaneMap in_use_of(const ArrayMaps& maps, int fibres) {
@@ -187,7 +165,7 @@ class ArrayJudge {
     const MeasuredArray* brought = measured ? &*measured : nullptr;
     judged.outcome = judged.map.outcome;
     if (records_.losses_given) {
-      judged.loss = judge_loss(brought, in_use_of(maps_, judged.map.fibres));
+      judged.loss = judge_losses(brought, in_use_of(maps_, judged.map.fibres), settings_.gain_allowance);
       judged.outcome = worse(judged.outcome, judged.loss->outcome);
     }
     judged.skew = judge_skew(brought, settings_);
@@ -228,6 +206,32 @@ LaneStatistics statistics_of(const ArrayRecords& records, std::optional<Decibels
 }
 
 }  // namespace
+
+LossJudgement judge_losses(const MeasuredArray* measured, const LaneMap& in_use, Decibels gain_allowance) {
+  LossJudgement judged;
+  if (measured == nullptr) {
+    judged.reasons.emplace_back("No loss was brought.");
+    return judged;
+  }
+  judged.outcome = Outcome::pass;
+  for (const std::string& series : series_in(measured->lanes)) {
+    std::vector<LaneValue> lanes;
+    std::copy_if(measured->lanes.begin(), measured->lanes.end(), std::back_inserter(lanes),
+                 [&](const LaneValue& lane) { return lane.series == series && (lane.loss || lane.dark); });
+    if (!lanes.empty()) judge_series(series, lanes, in_use, gain_allowance, judged);
+  }
+  if (judged.series.empty() && judged.reasons.empty()) {
+    judged.outcome = Outcome::not_tested;
+    judged.reasons.emplace_back("No loss was brought.");
+  }
+  return judged;
+}
+
+MeasuredArray with_limits(MeasuredArray measured, std::optional<Decibels> limit) {
+  for (LaneValue& lane : measured.lanes)
+    if (!lane.limit) lane.limit = limit;
+  return measured;
+}
 
 std::string name_key(std::string_view name) {
   std::string key;

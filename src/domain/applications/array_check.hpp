@@ -35,6 +35,8 @@ struct ArraySettings {
   std::optional<Decibels> loss_limit;
   std::optional<double> skew_limit_ns;
   std::optional<Sourced<double>> group_index;
+  Decibels gain_allowance;  ///< a loss below minus this is impossible: reference and reading do not belong
+                            ///< together
 };
 
 struct SeriesLosses {
@@ -87,6 +89,13 @@ struct ArrayRecords {
 /// Fails where a type is not known or there is no array of so many fibres.
 Result<ArrayCheck> judge_arrays(const ArrayRecords& records, const ArraySettings& settings,
                                 const ArrayMaps& maps);
+
+/// Losses of one array, or of one link, against the limits that its lanes have. `in_use`: positions that must
+/// have a loss where the record names positions at all. Null: nothing was measured.
+LossJudgement judge_losses(const MeasuredArray* measured, const LaneMap& in_use, Decibels gain_allowance);
+
+/// The whole job's limit where a lane has none of its own.
+MeasuredArray with_limits(MeasuredArray measured, std::optional<Decibels> limit);
 
 /// Case and blanks aside: the key by which names of arrays meet.
 std::string name_key(std::string_view name);

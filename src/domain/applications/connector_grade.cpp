@@ -134,7 +134,7 @@ const ReturnLossGrade* return_loss_grade(const ConnectorGrades& grades, const st
 }
 
 CordsJudgement judge_cords(std::span<const Mating> matings, const AttenuationGrade& grade,
-                           const ReturnLossGrade* return_loss) {
+                           const ReturnLossGrade* return_loss, Decibels gain_allowance) {
   CordsJudgement all;
   all.matings = matings.size();
   if (matings.empty()) {
@@ -152,6 +152,11 @@ CordsJudgement judge_cords(std::span<const Mating> matings, const AttenuationGra
     all.outcome = worse(all.outcome, all.return_loss->outcome);
   }
   explain(all, grade, return_loss);
+  if (std::any_of(matings.begin(), matings.end(),
+                  [&](const Mating& each) { return !at_most(-gain_allowance, each.loss); })) {
+    all.outcome = Outcome::invalid;
+    all.reasons.emplace_back("A loss below zero: reference and reading do not belong together.");
+  }
   return all;
 }
 

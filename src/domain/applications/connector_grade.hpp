@@ -84,8 +84,9 @@ struct CordsJudgement {
   std::vector<std::string> reasons;
 };
 
+/// `return_loss` may be null. A loss below minus `gain_allowance` is impossible and makes the set invalid.
 CordsJudgement judge_cords(std::span<const Mating> matings, const AttenuationGrade& grade,
-                           const ReturnLossGrade* return_loss);
+                           const ReturnLossGrade* return_loss, Decibels gain_allowance);
 
 /// Least share of a population that is shown with this confidence by `within` good ones out of `count`: the p
 /// for which so many or more good ones have the probability 1 − confidence. Accurate to 1e-9.

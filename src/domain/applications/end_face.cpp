@@ -161,7 +161,7 @@ std::string words_of_band(const std::vector<SizeBand>& bands, std::size_t band) 
 FaceJudgement judge_face(const InspectedFace& face, const EndFaceLimits& limits,
                          std::span<const OwnZoneLimit> own) {
   FaceJudgement judged;
-  if (!face.inspected) {
+  if (!face.inspected && face.marks.empty()) {
     judged.outcome = face.unread.empty() ? Outcome::not_tested : Outcome::invalid;
     judged.reasons = {"Not inspected."};
     judged.reasons.insert(judged.reasons.end(), face.unread.begin(), face.unread.end());

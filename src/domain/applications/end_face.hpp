@@ -70,7 +70,7 @@ struct InspectedFace {
   std::string link;  ///< that it belongs to; may be empty
   std::string face;
   std::optional<EndFaceKind> kind;
-  bool inspected = true;
+  bool inspected = true;            ///< false: said not to be; marks prove the contrary
   std::vector<SeenMark> marks;      ///< none: the face is clean
   std::vector<std::string> unread;  ///< why part of the record cannot be used: the face can then not pass
 };

@@ -11,10 +11,10 @@ constexpr double infinity = std::numeric_limits<double>::infinity();
 
 double squared(double value) { return value * value; }
 
-/// −10 log10 of what is left open.
-double closing_db(double opening) { return opening > 0 ? -10 * std::log10(opening) : infinity; }
+/// −10 log10 of what is left open; subtracted from 0, for −10 times log10(1) would be −0.
+double closing_db(double opening) { return opening > 0 ? 0 - 10 * std::log10(opening) : infinity; }
 /// −10 log10 √(1 − share): what a noise of this variance costs.
-double noise_db(double share) { return share < 1 ? -5 * std::log10(1 - share) : infinity; }
+double noise_db(double share) { return share < 1 ? 0 - 5 * std::log10(1 - share) : infinity; }
 /// `whole` less what it already holds; stays infinite where the eye is closed.
 double beyond(double whole, double held) { return std::isinf(whole) ? infinity : whole - held; }
 

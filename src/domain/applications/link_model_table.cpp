@@ -166,10 +166,9 @@ Result<LinkModelRow> with_own_input(LinkModelRow row, double LinkModelInputs::*m
 }
 
 bool rests_on_memory(const LinkModelRow& row) {
-  return row.allocation_source.standing == Standing::from_memory ||
-         std::any_of(row.given.begin(), row.given.end(), [](const SourcedInput& input) {
-           return input.source.standing == Standing::from_memory;
-         });
+  return std::any_of(row.given.begin(), row.given.end(), [](const SourcedInput& input) {
+    return input.source.standing == Standing::from_memory;
+  });
 }
 
 }  // namespace strandbook

@@ -86,7 +86,7 @@ bool needs_own_attenuation(const LinkModelRow& row, std::string_view fibre);
 Result<LinkModelRow> with_own_input(LinkModelRow row, double LinkModelInputs::*member, double value,
                                     std::string note);
 
-/// Does any input await checking?
+/// Does any input of the margin await checking? The standard's allocation and length are no part of it.
 bool rests_on_memory(const LinkModelRow& row);
 
 }  // namespace strandbook

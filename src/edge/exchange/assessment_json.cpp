@@ -134,16 +134,6 @@ class JobWriter {
     members.end();
   }
 
-  void append_place(JsonMembers& members, const Place& at) {
-    members.maybe_text("file", at.file);
-    members.maybe_text("sheet", at.sheet);
-    if (at.row > 0)
-      members.number("row", static_cast<double>(at.row));
-    else
-      members.raw("row", "null");
-    members.maybe_text("column", at.column);
-  }
-
   void append_unread(const Problem& row) {
     JsonMembers members(out_);
     append_place(members, row.at);

@@ -4,6 +4,7 @@
 #include <string>
 #include <string_view>
 
+#include "domain/problem/problem.hpp"
 #include "edge/exchange/text_out.hpp"
 
 namespace strandbook {
@@ -62,6 +63,17 @@ class JsonMembers {
   std::string& out_;
   bool first_ = true;
 };
+
+/// "file", "sheet", "row", "column"; null where a part does not apply.
+inline void append_place(JsonMembers& members, const Place& at) {
+  members.maybe_text("file", at.file);
+  members.maybe_text("sheet", at.sheet);
+  if (at.row > 0)
+    members.count("row", at.row);
+  else
+    members.raw("row", "null");
+  members.maybe_text("column", at.column);
+}
 
 /// Elements of a list with commas between; `append` writes one.
 template <class List, class Append>

@@ -17,6 +17,9 @@ int run(int argc, char** argv) {
     ExitStatus status;
     add_limit_command(app, status);
     add_engineer_command(app, status);
+    add_arrays_command(app, status);
+    add_cords_command(app, status);
+    add_endfaces_command(app, status);
     add_assess_command(app, status);
     add_report_command(app, status);
     add_import_command(app, status);

@@ -120,8 +120,8 @@ void print_sources(const LinkModelRow& row) {
 }
 
 void print_text(const EngineeredLink& link) {
-  fmt::print("{}  ({} over {}, {:g} m)\n\n", heading(link.carries ? "Carries" : "Does not carry"),
-             link.row.applications.front(), link.row.fibre, link.question.length.value);
+  fmt::print("{}  ({} over {}: {}; {:g} m)\n\n", heading(link.carries ? "Carries" : "Does not carry"),
+             link.row.applications.front(), link.question.fibre, link.row.fibre, link.question.length.value);
   print_working(link);
   fmt::print("\n  Reach with these connections: {}\n",
              link.reach ? fmt::format("{:.1f} m", std::floor(link.reach->value * 10) / 10) : "none");
