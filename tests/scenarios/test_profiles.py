@@ -105,7 +105,7 @@ class ProfilesShown(Scenario):
 
     def test_text_shows_demands(self):
         text = self.run_program("profiles", "joint-build").stdout
-        self.assertIn("from attempt 3 on, listed as out of specification", text)
+        self.assertIn("from attempt 3 on, listed as out of specification", " ".join(text.split()))
         self.assertIn("joint-build exhibit (seen in extract)", text)
         self.assertIn("none named", text)
         self.assertIn("owner:county", self.run_program("profiles").stdout)

@@ -11,10 +11,11 @@ namespace strandbook {
 namespace {
 
 void print_row(const RuleRow& row) {
-  if (row.value.empty() && row.unit.empty())
-    fmt::print("  {}\n", wrapped(row.what, 4));
-  else
-    fmt::print("  {:<52} {:>12} {}\n", row.what, row.value, row.unit);
+  constexpr std::size_t column = 52;
+  const bool words_only = row.value.empty() && row.unit.empty();
+  const bool own_line = words_only || row.what.size() > column;
+  if (own_line) fmt::print("  {}\n", wrapped(row.what, 4));
+  if (!words_only) fmt::print("  {:<52} {:>12} {}\n", own_line ? "" : row.what, row.value, row.unit);
 }
 
 /// Rows that come from one place stand together, with the place behind them.

@@ -146,8 +146,8 @@ void print_summary(const JudgedJob& job) {
   print_leftovers(job);
   if (!job.notes.empty()) fmt::print("\n{}\n", heading("How the files were understood"));
   for (const ImportNote& note : job.notes)
-    fmt::print("  {}\n", wrapped(fmt::format("{}{}{}: {}", note.file, note.sheet.empty() ? "" : ", ",
-                                             note.sheet, note.text),
+    fmt::print("  {}\n", wrapped(fmt::format("{}{}{}{}{}", note.file, note.sheet.empty() ? "" : ", ",
+                                             note.sheet, note.file.empty() ? "" : ": ", note.text),
                                  4));
   print_memory_note(job.assessment);
 }
