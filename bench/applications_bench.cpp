@@ -10,6 +10,7 @@
 
 #include "domain/applications/job_carries.hpp"
 #include "edge/exchange/application_file.hpp"
+#include "edge/exchange/link_model_file.hpp"
 #include "edge/exchange/test_windows_file.hpp"
 
 namespace {
@@ -70,8 +71,10 @@ int main(int argc, char** argv) {
   const std::string rules = argv[1];
   const auto rows = read_applications(rules + "/applications");
   const auto windows = read_test_windows(rules + "/practice/test-windows.json");
-  if (!rows || !windows) return 2;
-  const CarryTable table(*rows, *windows);
+  const auto models = read_link_models(rules);
+  if (!rows || !windows || !models) return 2;
+  const LinkModelInputs& formula = models->rows.front().inputs;
+  const CarryTable table(*rows, *windows, {formula.attenuation_floor, formula.attenuation_per_nm});
   const std::vector<Strand> strands = strands_of(std::strtoul(argv[3], nullptr, 10));
   write_tables(argv[2], strands, *rows);
   std::array<std::size_t, 4> counts{};

@@ -4,28 +4,17 @@
 #include <map>
 
 namespace strandbook {
-namespace {
 
-bool wanted(const CarryWish& wish, const Application& row) {
-  return wish.applications.empty() ||
-         std::find(wish.applications.begin(), wish.applications.end(), row.name) != wish.applications.end();
-}
-
-}  // namespace
-
-std::vector<LinkCarries> carry_job(const Assessment& assessment, const KnownApplications& known,
+std::vector<LinkCarries> carry_job(const CarryGround& ground, const CarryTable& table,
                                    const CarryWish& wish) {
-  const StrandLosses losses(assessment);
-  const JobLinks links = links_of(assessment.schedule);
+  const Schedule& schedule = ground.assessment.schedule;
+  const JobLinks links = links_of(schedule);
   std::vector<LinkCarries> result;
   for (std::size_t link = 0; link < links.names.size(); ++link) {
     if (!wish.link.empty() && links.names[link] != wish.link) continue;
     const std::vector<std::uint32_t>& strands = links.strands[link];
-    LinkCarries carries{links.names[link], assessment.schedule[strands.front()].fibre, {}};
-    carries.answers = answers_for(assessment, losses, strands, known.table());
-    std::erase_if(carries.answers,
-                  [&](const LinkAnswer& answer) { return !wanted(wish, known.rows()[answer.row]); });
-    result.push_back(std::move(carries));
+    result.push_back({links.names[link], schedule[strands.front()].fibre,
+                      answers_for(ground, strands, table, wish.applications)});
   }
   return result;
 }

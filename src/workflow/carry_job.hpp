@@ -24,8 +24,7 @@ struct LinkCarries {
 };
 
 /// Link by link, in the order of the schedule.
-std::vector<LinkCarries> carry_job(const Assessment& assessment, const KnownApplications& known,
-                                   const CarryWish& wish);
+std::vector<LinkCarries> carry_job(const CarryGround& ground, const CarryTable& table, const CarryWish& wish);
 
 /// How many groups of strands of the whole job each application has, by answer.
 struct ApplicationCount {

@@ -7,11 +7,8 @@ namespace strandbook {
 namespace {
 
 /// A closed eye has no finite penalty, and JSON no infinity.
-void number_or_null(JsonMembers& members, const char* key, double value) {
-  if (std::isfinite(value))
-    members.number(key, value);
-  else
-    members.raw(key, "null");
+std::optional<double> finite(double value) {
+  return std::isfinite(value) ? std::optional(value) : std::nullopt;
 }
 
 std::string split_json(const LossSplit& split) {
@@ -42,16 +39,16 @@ std::string signal_json(const LinkModelResult& result) {
 std::string penalties_json(const LinkModelResult& result) {
   std::string out;
   JsonMembers members(out);
-  number_or_null(members, "intersymbol_interference", result.isi.value);
-  number_or_null(members, "jitter", result.jitter.value);
-  number_or_null(members, "reflection", result.reflection.value);
-  number_or_null(members, "mode_partition", result.mode_partition.value);
-  number_or_null(members, "relative_intensity_noise", result.relative_intensity.value);
-  number_or_null(members, "modal_noise", result.modal_noise.value);
-  number_or_null(members, "interaction", result.interaction.value);
-  number_or_null(members, "total", result.penalties.value);
-  number_or_null(members, "window_corner_uncounted", result.corner.value);
-  number_or_null(members, "baseline_wander_uncounted", result.baseline_wander.value);
+  members.maybe_number("intersymbol_interference", finite(result.isi.value));
+  members.maybe_number("jitter", finite(result.jitter.value));
+  members.maybe_number("reflection", finite(result.reflection.value));
+  members.maybe_number("mode_partition", finite(result.mode_partition.value));
+  members.maybe_number("relative_intensity_noise", finite(result.relative_intensity.value));
+  members.maybe_number("modal_noise", finite(result.modal_noise.value));
+  members.maybe_number("interaction", finite(result.interaction.value));
+  members.maybe_number("total", finite(result.penalties.value));
+  members.maybe_number("window_corner_uncounted", finite(result.corner.value));
+  members.maybe_number("baseline_wander_uncounted", finite(result.baseline_wander.value));
   members.end();
   return out;
 }
@@ -77,8 +74,8 @@ std::string curve_json(const std::vector<LinkCurvePoint>& curve) {
     JsonMembers members(out);
     members.number("length_m", point.length.value);
     members.number("fibre_db", point.fibre_loss.value);
-    number_or_null(members, "penalties_db", point.penalties.value);
-    number_or_null(members, "margin_db", point.margin.value);
+    members.maybe_number("penalties_db", finite(point.penalties.value));
+    members.maybe_number("margin_db", finite(point.margin.value));
     members.end();
   });
   return out;
@@ -100,7 +97,7 @@ std::string engineered_link_json(const EngineeredLink& link) {
   members.number("connections_db", link.question.connections.value);
   members.number("fibre_db", link.result.fibre_loss.value);
   members.raw("penalties_db", penalties_json(link.result));
-  number_or_null(members, "margin_db", link.result.margin.value);
+  members.maybe_number("margin_db", finite(link.result.margin.value));
   members.quantity("reach_m", link.reach);
   members.raw("at_this_length", link.here ? split_json(*link.here) : "null");
   members.raw("of_the_standard", split_json(link.of_the_standard));

@@ -5,6 +5,7 @@
 
 #include "edge/exchange/application_file.hpp"
 #include "edge/exchange/connector_grade_file.hpp"
+#include "edge/exchange/link_model_file.hpp"
 #include "edge/exchange/test_windows_file.hpp"
 #include "workflow/know_rules.hpp"
 
@@ -42,8 +43,21 @@ Result<std::shared_ptr<const KnownApplications>> know_applications() {
   if (!windows) return windows.problem();
   Result<ConnectorGrades> grades = read_connector_grades(*folder + "/connector-grades/connector-grades.json");
   if (!grades) return grades.problem();
+  const Result<LinkModelTable> models = read_link_models(*folder);
+  if (!models) return models.problem();
+  const LinkModelInputs& formula = models->rows.front().inputs;  // every row has the same attenuation formula
+  const AttenuationShape shape{formula.attenuation_floor, formula.attenuation_per_nm};
   return std::shared_ptr<const KnownApplications>(
-      std::make_shared<KnownApplications>(std::move(*rows), std::move(*windows), std::move(*grades)));
+      std::make_shared<KnownApplications>(std::move(*rows), *windows, shape, std::move(*grades)));
+}
+
+const Application* row_over(const ApplicationTable& table, std::string_view name,
+                            std::optional<FibreCategory> fibre) {
+  const auto found = std::find_if(table.begin(), table.end(), [&](const Application& row) {
+    const auto& held = row.categories;
+    return row.name == name && (!fibre || std::find(held.begin(), held.end(), *fibre) != held.end());
+  });
+  return found == table.end() ? nullptr : &*found;
 }
 
 Result<std::vector<std::string>> applications_named(const ApplicationTable& table, const std::string& asked) {

@@ -74,6 +74,16 @@ struct Application {
   std::vector<std::string> notes;
 };
 
+/// One number of a row as a person reads it. Views the row.
+struct NamedNumber {
+  std::string_view what;  ///< "reach", "launch power, least"
+  double value = 0;
+  std::string_view unit;
+  const RuleRef* source = nullptr;
+};
+/// All numbers that the row has, in the order of a working.
+std::vector<NamedNumber> numbers_of(const Application& row);
+
 using ApplicationTable = std::vector<Application>;
 
 std::string_view text_of(WavelengthUse use);         // "one", "multiplexed", "per direction"

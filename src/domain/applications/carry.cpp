@@ -2,8 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
-
-#include "domain/applications/attenuation_shape.hpp"
+#include <map>
 
 namespace strandbook {
 namespace {
@@ -23,6 +22,17 @@ bool from_memory(const RuleRef& source) { return source.standing == Standing::fr
 bool read_longer_only(const MeasuredChannel& channel, double wavelength_nm) {
   return std::any_of(channel.losses.begin(), channel.losses.end(),
                      [&](const MeasuredLoss& each) { return each.wavelength.value > wavelength_nm; });
+}
+
+/// Rows of one application in one table, in order of their names.
+std::vector<std::vector<std::uint32_t>> families_of(const std::vector<std::uint32_t>& rows,
+                                                    const ApplicationTable& table) {
+  std::map<std::pair<std::string_view, std::string_view>, std::vector<std::uint32_t>> by_name;
+  for (const std::uint32_t row : rows) by_name[{table[row].name, table[row].table}].push_back(row);
+  std::vector<std::vector<std::uint32_t>> families;
+  families.reserve(by_name.size());
+  for (auto& [name, family] : by_name) families.push_back(std::move(family));
+  return families;
 }
 
 bool is_upstream(const Application& row, std::size_t lane) {
@@ -169,7 +179,8 @@ struct CarryTable::Tally {
   }
 };
 
-CarryTable::CarryTable(const ApplicationTable& table, const TestWindows& windows)
+CarryTable::CarryTable(const ApplicationTable& table, const TestWindows& windows,
+                       const AttenuationShape& shape)
     : table_(table), lanes_(table.size()), rows_by_category_(categories) {
   for (std::uint32_t row = 0; row < table.size(); ++row) {
     const Application& application = table[row];
@@ -180,17 +191,25 @@ CarryTable::CarryTable(const ApplicationTable& table, const TestWindows& windows
       lane.wavelength_nm = at.value;
       for (const TestWindow& window : windows_for(windows, mode_of(application), at)) {
         const bool rises = window.rise_below && at < *window.rise_below;
-        const double ratio = attenuation_shape(at) / attenuation_shape(window.reading);
+        const double ratio = shape.at(at) / shape.at(window.reading);
         lane.stand_ins.push_back({window.reading.value, rises ? ratio - 1 : 0});
       }
       lanes_[row].push_back(std::move(lane));
     }
   }
+  for (const std::vector<std::uint32_t>& rows : rows_by_category_)
+    families_by_category_.push_back(families_of(rows, table));
 }
 
 std::span<const std::uint32_t> CarryTable::rows_for(std::optional<FibreCategory> fibre) const {
   if (!fibre) return {};
   return rows_by_category_[static_cast<std::size_t>(*fibre)];
+}
+
+std::span<const std::vector<std::uint32_t>> CarryTable::families_for(
+    std::optional<FibreCategory> fibre) const {
+  if (!fibre) return {};
+  return families_by_category_[static_cast<std::size_t>(*fibre)];
 }
 
 void CarryTable::judge_length(const Application& row, const MeasuredChannel& channel, Tally& tally) const {

@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "domain/applications/application.hpp"
+#include "domain/applications/attenuation_shape.hpp"
 #include "domain/applications/test_window.hpp"
 #include "domain/verdict/outcome.hpp"
 
@@ -94,11 +95,13 @@ const PowerWindow& window_at(const Application& row, std::size_t lane);
 /// The rows of application tables made ready for many channels. The table must outlive it.
 class CarryTable {
  public:
-  CarryTable(const ApplicationTable& table, const TestWindows& windows);
+  CarryTable(const ApplicationTable& table, const TestWindows& windows, const AttenuationShape& shape);
 
   const ApplicationTable& applications() const { return table_; }
-  /// Rows a channel of this fibre is held against; all rows that hold for some category where it is unknown.
+  /// Rows a channel of this fibre is held against; none where it is not known.
   std::span<const std::uint32_t> rows_for(std::optional<FibreCategory> fibre) const;
+  /// The same by application and table: of several rows of one table the most favourable holds.
+  std::span<const std::vector<std::uint32_t>> families_for(std::optional<FibreCategory> fibre) const;
   /// Allocates nothing. `row` is one of rows_for(channel.fibre), or any row the person asks for by name.
   CarryOutcome judge(std::uint32_t row, const MeasuredChannel& channel) const;
 
@@ -123,6 +126,7 @@ class CarryTable {
   const ApplicationTable& table_;
   std::vector<std::vector<Lane>> lanes_;  ///< per row
   std::vector<std::vector<std::uint32_t>> rows_by_category_;
+  std::vector<std::vector<std::vector<std::uint32_t>>> families_by_category_;
 };
 
 }  // namespace strandbook

@@ -13,6 +13,7 @@ namespace {
 const RuleRef seen{"table of the test", "1", "1", Standing::seen_in_extract, ""};
 const RuleRef recalled{"table of the test", "1", "1", Standing::from_memory, ""};
 
+const AttenuationShape shape{1.05, 0.00094};
 const TestWindows windows{{{FibreMode::multimode, {850}, {770}, {953}, Nanometres{850}, seen},
                            {FibreMode::single_mode, {1310}, {1260}, {1360}, Nanometres{1310}, seen},
                            {FibreMode::single_mode, {1550}, {1530}, {1625}, {}, seen}},
@@ -44,7 +45,7 @@ Application long_reach() {
 
 struct Ground {
   explicit Ground(Application row) : table{std::move(row)} {}
-  CarryOutcome judge() const { return CarryTable(table, windows).judge(0, channel()); }
+  CarryOutcome judge() const { return CarryTable(table, windows, shape).judge(0, channel()); }
   MeasuredChannel channel() const { return {fibre, cable_class, length, losses, guard}; }
   void read(double nm, double loss, double u = 0.1) {
     losses.push_back({{nm}, {loss}, {u}, {loss}, DecibelsPerKilometre{nm < 1000 ? 3.0 : 0.4}});

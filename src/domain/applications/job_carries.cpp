@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
 #include <unordered_map>
 
 namespace strandbook {
@@ -10,9 +9,8 @@ namespace {
 
 /// The rule's attenuation coefficient of the fibre, as the limit counted it.
 std::optional<DecibelsPerKilometre> attenuation_in(const Limit& limit) {
-  for (const LimitTerm& term : limit.working)
-    if (term.term == "fibre") return DecibelsPerKilometre{term.each.value};
-  return std::nullopt;
+  const LimitTerm* fibre = term_named(limit, "fibre");
+  return fibre == nullptr ? std::nullopt : std::optional(DecibelsPerKilometre{fibre->each.value});
 }
 
 /// Positions of the connector that the application's parts end in.
@@ -31,12 +29,6 @@ std::vector<std::size_t> positions_in_use(std::size_t positions, std::size_t str
     if (!outer || at < 4 || at >= 8) used.push_back(at);
   return used;
 }
-
-struct TableKey {
-  std::string_view name;
-  std::string_view table;
-  auto operator<=>(const TableKey&) const = default;
-};
 
 /// Of several rows of one table the most favourable holds: the least severe, then the one with most reach.
 bool better(const CarryOutcome& a, const CarryOutcome& b) {
@@ -57,8 +49,8 @@ Decibels splices_in(const Assessment& assessment, std::uint32_t strand) {
                        [](const JudgedTest& test, std::uint32_t at) { return test.strand < at; });
   for (auto test = first; test != assessment.tests.end() && test->strand == strand; ++test) {
     if (test->limit == nothing) continue;
-    for (const LimitTerm& term : assessment.limits[test->limit].working)
-      if (term.term == "splices") return term.total;
+    if (const LimitTerm* splices = term_named(assessment.limits[test->limit], "splices"))
+      return splices->total;
   }
   return {};
 }
@@ -149,21 +141,19 @@ JobLinks links_of(const Schedule& schedule) {
   return links;
 }
 
-std::vector<LinkAnswer> answers_for(const Assessment& assessment, const StrandLosses& losses,
-                                    std::span<const std::uint32_t> link, const CarryTable& table) {
-  std::map<TableKey, std::vector<std::uint32_t>> rows;
-  for (const std::uint32_t row : table.rows_for(assessment.schedule[link.front()].fibre)) {
-    const Application& application = table.applications()[row];
-    rows[{application.name, application.table}].push_back(row);
-  }
+std::vector<LinkAnswer> answers_for(const CarryGround& ground, std::span<const std::uint32_t> link,
+                                    const CarryTable& table, std::span<const std::string> names) {
   std::vector<LinkAnswer> answers;
   std::vector<MeasuredLoss> scratch;
-  for (const auto& [key, candidates] : rows) {
+  for (const std::vector<std::uint32_t>& family :
+       table.families_for(ground.assessment.schedule[link.front()].fibre)) {
+    const Application& application = ground.rows[family.front()];
+    if (!names.empty() && std::find(names.begin(), names.end(), application.name) == names.end()) continue;
     std::optional<LinkAnswer> answer;
-    for (StrandGroup& group : groups_of(link, table.applications()[candidates.front()])) {
-      const MeasuredChannel channel = channel_of(assessment, losses, group, scratch);
+    for (StrandGroup& group : groups_of(link, application)) {
+      const MeasuredChannel channel = channel_of(ground.assessment, ground.losses, group, scratch);
       std::optional<std::pair<CarryOutcome, std::uint32_t>> best;
-      for (const std::uint32_t row : candidates) {
+      for (const std::uint32_t row : family) {
         const CarryOutcome outcome = table.judge(row, channel);
         if (!best || better(outcome, best->first)) best = {outcome, row};
       }

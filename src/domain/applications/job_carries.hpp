@@ -43,9 +43,8 @@ MeasuredChannel channel_of(const Assessment& assessment, const StrandLosses& str
 struct LinkAnswer {
   std::uint32_t row = 0;                  ///< the row that holds, the most favourable of those that do
   std::array<std::uint32_t, 4> groups{};  ///< how many groups, indexed by Carries
-  Carries worst = Carries::supported;
-  CarryOutcome outcome;  ///< of the worst group
-  StrandGroup group;     ///< likewise
+  CarryOutcome outcome;                   ///< of the worst group
+  StrandGroup group;                      ///< likewise
 };
 
 /// Links of the schedule, each with its strands, in order of first appearance.
@@ -54,11 +53,6 @@ struct JobLinks {
   std::vector<std::vector<std::uint32_t>> strands;
 };
 JobLinks links_of(const Schedule& schedule);
-
-/// Every application whose table has a row for the link's fibre. Empty where the fibre's category is not
-/// known.
-std::vector<LinkAnswer> answers_for(const Assessment& assessment, const StrandLosses& losses,
-                                    std::span<const std::uint32_t> link, const CarryTable& table);
 
 /// The group that an answer rests on as a channel, for its working.
 struct AnsweredChannel {
@@ -79,6 +73,11 @@ struct CarryGround {
   const ApplicationTable& rows;
   CleanConnections clean;
 };
+
+/// Every application whose table has a row for the link's fibre, or those named. Empty where the fibre's
+/// category is not known.
+std::vector<LinkAnswer> answers_for(const CarryGround& ground, std::span<const std::uint32_t> link,
+                                    const CarryTable& table, std::span<const std::string> names = {});
 
 /// `channel` views `losses` of the same object: it is not to be copied.
 std::unique_ptr<AnsweredChannel> channel_behind(const CarryGround& ground, const LinkAnswer& answer);

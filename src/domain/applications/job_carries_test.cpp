@@ -6,6 +6,7 @@ namespace strandbook {
 namespace {
 
 const RuleRef seen{"table of the test", "1", "1", Standing::seen_in_extract, ""};
+const AttenuationShape shape{1.05, 0.00094};
 const TestWindows windows{{{FibreMode::multimode, {850}, {770}, {953}, {}, seen}}, {}};
 
 Application row_of(std::string name, int strands, std::string connector) {
@@ -49,10 +50,10 @@ Assessment link_of(std::size_t strands) {
 }
 
 std::vector<LinkAnswer> answers(const Assessment& all, const ApplicationTable& applications) {
-  const CarryTable table(applications, windows);
+  const CarryTable table(applications, windows, shape);
   const StrandLosses losses(all);
   const JobLinks links = links_of(all.schedule);
-  return answers_for(all, losses, links.strands.front(), table);
+  return answers_for({all, losses, applications, {}}, links.strands.front(), table);
 }
 
 TEST(JobCarries, StrandsAreGroupedAsTheApplicationUsesThem) {

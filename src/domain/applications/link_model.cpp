@@ -4,6 +4,8 @@
 #include <cmath>
 #include <limits>
 
+#include "domain/applications/attenuation_shape.hpp"
+
 namespace strandbook {
 namespace {
 
@@ -140,7 +142,7 @@ LinkModelResult terms_at(const LinkModelInputs& in, Metres length, Decibels conn
 
 DecibelsPerKilometre model_attenuation(const LinkModelInputs& in) {
   const double scale = in.attenuation_db_per_km / in.attenuation_normaliser;
-  return {scale * (in.attenuation_floor + std::pow(in.attenuation_per_nm * in.wavelength_nm, -4))};
+  return {scale * AttenuationShape{in.attenuation_floor, in.attenuation_per_nm}.at({in.wavelength_nm})};
 }
 
 Decibels channel_loss(const LinkModelInputs& inputs, Metres length, Decibels connections) {

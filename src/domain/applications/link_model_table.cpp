@@ -51,19 +51,10 @@ constexpr std::array fields = std::to_array<LinkModelField>({
     {"window_edge", "UI", &In::window_edge_ui, 0.1, 0.5, penalties},
 });
 
-/// Letters and digits only, in lower case: "62.5/125 µm, 200 MHz.km" and "62.5/125um 200MHz·km" are one name.
-std::string bare(std::string_view text) {
-  std::string word;
-  for (const char c : text) {
-    if (c >= 'A' && c <= 'Z') word += static_cast<char>(c - 'A' + 'a');
-    if ((c >= 'a' && c <= 'z') || (c >= '0' && c <= '9')) word += c;
-  }
-  return word;
-}
-
+/// "62.5/125 µm, 200 MHz.km" and "62.5/125um 200MHz·km" are one name.
 bool names(std::string_view pattern, std::string_view text) {
-  if (pattern.ends_with('*')) return bare(text).starts_with(bare(pattern));
-  return bare(pattern) == bare(text);
+  if (pattern.ends_with('*')) return bare_word(text).starts_with(bare_word(pattern));
+  return bare_word(pattern) == bare_word(text);
 }
 
 bool any_names(const std::vector<std::string>& patterns, std::string_view text) {

@@ -7,19 +7,9 @@
 namespace strandbook {
 namespace {
 
-/// Letters and digits only, in lower case: "One-cord", "one cord" and "ONE_CORD" are one word.
-std::string bare(std::string_view text) {
-  std::string word;
-  for (const char c : text) {
-    if (c >= 'A' && c <= 'Z') word += static_cast<char>(c - 'A' + 'a');
-    if ((c >= 'a' && c <= 'z') || (c >= '0' && c <= '9')) word += c;
-  }
-  return word;
-}
-
 template <class T, std::size_t N>
 std::optional<T> look_up(const std::array<std::pair<std::string_view, T>, N>& words, std::string_view text) {
-  const std::string word = bare(text);
+  const std::string word = bare_word(text);
   for (const auto& [name, value] : words)
     if (name == word) return value;
   return std::nullopt;
@@ -118,6 +108,15 @@ constexpr auto demands = std::to_array<Word<DirectionDemand>>({
 });
 
 }  // namespace
+
+std::string bare_word(std::string_view text) {
+  std::string word;
+  for (const char c : text) {
+    if (c >= 'A' && c <= 'Z') word += static_cast<char>(c - 'A' + 'a');
+    if ((c >= 'a' && c <= 'z') || (c >= '0' && c <= '9')) word += c;
+  }
+  return word;
+}
 
 std::string_view text_of(FibreMode mode) {
   return mode == FibreMode::multimode ? "multimode" : "single-mode";

@@ -2,6 +2,7 @@
 // What is tested: fibre, ends, directions, and how the test was referenced. Closed choices of the trade.
 
 #include <optional>
+#include <string>
 #include <string_view>
 
 #include "domain/units/units.hpp"
@@ -73,6 +74,9 @@ std::string_view text_of(CordGrade grade);
 std::string_view text_of(Configuration configuration);
 std::string_view text_of(Direction direction);
 std::string_view text_of(DirectionDemand demand);
+
+/// Letters and digits only, in lower case: "One-cord", "one cord" and "ONE_CORD" are one word.
+std::string bare_word(std::string_view text);
 
 // Reading of the same words and their common spellings, case and blanks aside. Nothing where unknown.
 std::optional<FibreCategory> parse_fibre_category(std::string_view text);

@@ -216,6 +216,12 @@ Limit whole_limit(std::string term, Decibels value, const RuleRef& source) {
 
 }  // namespace
 
+const LimitTerm* term_named(const Limit& limit, std::string_view name) {
+  const auto found = std::find_if(limit.working.begin(), limit.working.end(),
+                                  [name](const LimitTerm& term) { return term.term == name; });
+  return found == limit.working.end() ? nullptr : &*found;
+}
+
 bool rests_on_memory(const Limit& limit) {
   return std::any_of(limit.working.begin(), limit.working.end(),
                      [](const LimitTerm& term) { return term.source.standing == Standing::from_memory; });

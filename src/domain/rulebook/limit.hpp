@@ -3,6 +3,7 @@
 
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "domain/problem/problem.hpp"
@@ -41,6 +42,9 @@ struct Limit {
   bool method_stated = true;       ///< false where no reference method was known: no outcome may rest on it
   bool fixed = false;              ///< a whole-link number that holds whatever the reference method
 };
+
+/// The first term of this name; null where there is none.
+const LimitTerm* term_named(const Limit& limit, std::string_view name);
 
 /// Does any number of the sum await checking?
 bool rests_on_memory(const Limit& limit);

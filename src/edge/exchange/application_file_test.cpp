@@ -7,6 +7,8 @@
 #include <fstream>
 #include <ostream>
 
+#include "edge/exchange/wrong_files_for_tests.hpp"
+
 namespace strandbook {
 namespace {
 
@@ -37,12 +39,7 @@ constexpr std::string_view table = R"({
 })";
 
 /// The table with one piece replaced; the piece must be in it.
-std::string with(std::string_view piece, std::string_view other) {
-  std::string text(table);
-  const std::size_t at = text.find(piece);
-  EXPECT_NE(at, std::string::npos) << piece;
-  return at == std::string::npos ? text : text.replace(at, piece.size(), other);
-}
+std::string with(std::string_view piece, std::string_view other) { return with_piece(table, piece, other); }
 
 TEST(ApplicationFile, EveryNumberCarriesItsSource) {
   const auto rows = read_application_text(table, "yard.json");
@@ -79,15 +76,6 @@ TEST(ApplicationFile, ARowMayDifferFromItsFile) {
   EXPECT_EQ(pon.upstream.launch_min->value, PowerDbm{0.5});
   EXPECT_EQ(pon.upstream_max_loss->value, Decibels{6});
 }
-
-struct WrongCase {
-  std::string_view piece;
-  std::string_view other;
-  std::size_t line;        ///< that the Problem must name
-  std::string_view words;  ///< that it must say
-};
-
-std::ostream& operator<<(std::ostream& out, const WrongCase& wrong) { return out << wrong.other; }
 
 const WrongCase wrong_cases[] = {
     {"\"title\": \"Yard\", ", "", 1, "no \"title\""},
@@ -143,14 +131,7 @@ class WrongApplication : public testing::TestWithParam<WrongCase> {};
 INSTANTIATE_TEST_SUITE_P(ApplicationFile, WrongApplication, testing::ValuesIn(wrong_cases));
 
 TEST_P(WrongApplication, NamesTheLineOfWhateverIsWrong) {
-  const WrongCase& wrong = GetParam();
-  const auto rows = read_application_text(with(wrong.piece, wrong.other), "yard.json");
-  ASSERT_FALSE(rows) << wrong.piece << " -> " << wrong.other;
-  const std::string text = describe(rows.problem());
-  EXPECT_EQ(rows.problem().at.row, wrong.line) << wrong.other << ": " << text;
-  EXPECT_EQ(rows.problem().at.file, "yard.json");
-  EXPECT_NE(text.find(wrong.words), std::string::npos) << text;
-  EXPECT_FALSE(rows.problem().wanted.empty()) << text;
+  expect_line_named(table, GetParam(), read_application_text);
 }
 
 TEST(ApplicationFile, ALaneIsAWavelengthOfAStrand) {

@@ -3,7 +3,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
+
+#include "edge/exchange/row_reader.hpp"
 
 namespace strandbook {
 namespace {
@@ -12,16 +13,6 @@ constexpr std::array families = {ApplicationFamily::ethernet, ApplicationFamily:
                                  ApplicationFamily::passive_optical, ApplicationFamily::telecom,
                                  ApplicationFamily::legacy};
 constexpr std::array uses = {WavelengthUse::one, WavelengthUse::multiplexed, WavelengthUse::per_direction};
-constexpr std::array fibres = {FibreCategory::om1,
-                               FibreCategory::om2,
-                               FibreCategory::om3,
-                               FibreCategory::om4,
-                               FibreCategory::om5,
-                               FibreCategory::os1,
-                               FibreCategory::os1a,
-                               FibreCategory::os2,
-                               FibreCategory::multimode_unstated,
-                               FibreCategory::single_mode_unstated};
 
 constexpr NumberKind loss_number = allowance_number;
 constexpr NumberKind level_number{"dBm", -60, 30};
@@ -72,14 +63,6 @@ class RowNumbers {
   RuleDesk& desk_;
 };
 
-int whole_number(ObjectReader& object, std::string_view key, const NumberKind& kind) {
-  const JsonNode* node = object.wanted(key);
-  const double value = plain_number(node, kind, object.desk());
-  if (value != std::floor(value))
-    object.desk().tell(node->line, fmt::format("\"{}\": {}", key, value), "a whole number");
-  return static_cast<int>(value);
-}
-
 std::string text_or(ObjectReader& object, std::string_view key, const std::string& otherwise) {
   const std::string text = object.maybe_text(key);
   return text.empty() ? otherwise : text;
@@ -93,18 +76,6 @@ RuleRef read_row_source(ObjectReader& object) {
   return source;
 }
 
-std::vector<std::string> read_notes(const JsonNode* list, RuleDesk& desk) {
-  std::vector<std::string> notes;
-  if (list == nullptr) return notes;
-  if (list->kind != JsonKind::list)
-    desk.tell(list->line, fmt::format("\"{}\": {}", list->key, words_of(*list)), "a list of texts");
-  for (const JsonNode& item : list->items) {
-    if (item.kind != JsonKind::text || item.text.empty()) desk.tell(item.line, words_of(item), "a text");
-    notes.push_back(item.text);
-  }
-  return notes;
-}
-
 void read_identity(ObjectReader& object, const ApplicationHead& head, Application& row) {
   RuleDesk& desk = object.desk();
   row.name = object.text_with_words("name");
@@ -113,9 +84,9 @@ void read_identity(ObjectReader& object, const ApplicationHead& head, Applicatio
   if (const JsonNode* family = object.maybe("family"))
     row.family = read_family(*family, desk).value_or(head.family);
   row.fibre = object.text_with_words("fibre");
-  row.categories = read_choices(object.maybe("categories"), fibres, desk);
+  row.categories = read_choices(object.maybe("categories"), fibre_categories, desk);
   row.source = read_row_source(object);
-  row.notes = read_notes(object.maybe("notes"), desk);
+  row.notes = maybe_texts(object.maybe("notes"), desk);
 }
 
 void read_light(ObjectReader& object, Application& row) {
@@ -124,8 +95,8 @@ void read_light(ObjectReader& object, Application& row) {
     row.wavelengths.push_back({nm});
   if (const JsonNode* use = object.maybe("use"))
     row.use = read_choice(*use, uses, desk).value_or(WavelengthUse::one);
-  row.lanes = whole_number(object, "lanes", lane_number);
-  row.strands = whole_number(object, "strands", strand_number);
+  row.lanes = whole_number(object.wanted("lanes"), lane_number, object.desk());
+  row.strands = whole_number(object.wanted("strands"), strand_number, object.desk());
   row.connector = object.text_with_words("connector");
   row.needs = object.maybe_text("needs");
   if (const JsonNode* power = object.maybe("average_power")) {

@@ -6,31 +6,14 @@
 #include <set>
 
 #include "edge/exchange/json_file.hpp"
-#include "edge/exchange/rule_reader.hpp"
+#include "edge/exchange/row_reader.hpp"
 
 namespace strandbook {
 namespace {
 
 constexpr std::array parts = {ArrayPart::array, ArrayPart::adapter};
-constexpr std::array categories = {FibreCategory::om1,
-                                   FibreCategory::om2,
-                                   FibreCategory::om3,
-                                   FibreCategory::om4,
-                                   FibreCategory::om5,
-                                   FibreCategory::os1,
-                                   FibreCategory::os1a,
-                                   FibreCategory::os2,
-                                   FibreCategory::multimode_unstated,
-                                   FibreCategory::single_mode_unstated};
 constexpr NumberKind position_number{"", 1, 144};
 constexpr NumberKind index_number{"1", 1.3, 1.7};
-
-int whole(const JsonNode* node, RuleDesk& desk) {
-  const double number = plain_number(node, position_number, desk);
-  if (node != nullptr && number != static_cast<int>(number))
-    desk.tell(node->line, "\"" + node->key + "\": " + words_of(*node), "a whole number");
-  return static_cast<int>(number);
-}
 
 std::vector<int> positions_in(const JsonNode* list, int highest, RuleDesk& desk) {
   std::vector<int> positions;
@@ -38,7 +21,7 @@ std::vector<int> positions_in(const JsonNode* list, int highest, RuleDesk& desk)
   if (list->kind != JsonKind::list) desk.tell(list->line, words_of(*list), "a list of positions");
   std::set<int> seen;
   for (const JsonNode& item : list->items) {
-    const int position = whole(&item, desk);
+    const int position = whole_number(&item, position_number, desk);
     if (position > highest)
       desk.tell(item.line, fmt::format("position {}", position), fmt::format("1 to {}", highest));
     if (!seen.insert(position).second)
@@ -67,8 +50,8 @@ ArrayType read_type(const JsonNode& item, RuleDesk& desk) {
   if (const JsonNode* part = object.wanted("part"))
     type.part = read_choice(*part, parts, desk).value_or(ArrayPart::array);
   type.name = object.text_with_words("type");
-  type.fibres = whole(object.wanted("fibres"), desk);
-  type.positions = whole(object.wanted("positions"), desk);
+  type.fibres = whole_number(object.wanted("fibres"), position_number, desk);
+  type.positions = whole_number(object.wanted("positions"), position_number, desk);
   type.map = read_map(object, type);
   type.source = read_source(object);
   object.finish();
@@ -100,10 +83,9 @@ ChannelMethod read_method_row(const JsonNode& item, const ArrayMaps& maps, RuleD
 GroupIndexRow read_index(const JsonNode& item, RuleDesk& desk) {
   ObjectReader object(item, desk);
   GroupIndexRow row;
-  row.categories = read_choices(object.wanted("fibre"), categories, desk);
+  row.categories = read_choices(object.wanted("fibre"), fibre_categories, desk);
   row.wavelength = {plain_number(object.wanted("wavelength_nm"), wavelength_number, desk)};
-  const SourcedNumber index = read_number(object.wanted("index"), index_number, desk);
-  row.index = {index.value, index.source};
+  row.index = wanted_sourced<double>(object, "index", index_number);
   object.finish();
   return row;
 }

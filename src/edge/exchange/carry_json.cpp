@@ -9,74 +9,28 @@ void append_source(JsonMembers& members, const RuleRef& source) {
   members.text("note", source.note);
 }
 
-template <class Unit>
-double plain(const Unit& unit) {
-  if constexpr (std::is_same_v<Unit, double>)
-    return unit;
-  else
-    return unit.value;
-}
-
-/// Numbers of a row, one after the other, those that are there.
-class Numbers {
- public:
-  explicit Numbers(std::string& out) : out_(out) { out_ += '['; }
-  template <class Unit>
-  void add(const char* what, const char* unit, const std::optional<Sourced<Unit>>& number) {
-    if (!number) return;
-    if (out_.back() != '[') out_ += ',';
-    JsonMembers members(out_);
-    members.text("what", what);
-    members.number("value", plain(number->value));
-    members.text("unit", unit);
-    append_source(members, number->source);
-    members.end();
-  }
-  void end() { out_ += ']'; }
-
- private:
-  std::string& out_;
-};
-
 std::string numbers_json(const Application& row) {
   std::string out;
-  Numbers numbers(out);
-  numbers.add("reach", "m", row.max_length);
-  numbers.add("largest loss of the channel", "dB", row.max_loss);
-  numbers.add("least loss of the channel", "dB", row.min_loss);
-  numbers.add("connections and splices", "dB", row.connection_allocation);
-  numbers.add("additional loss allowed", "dB", row.additional_loss_allowed);
-  numbers.add("power budget", "dB", row.power_budget);
-  numbers.add("penalties", "dB", row.penalties);
-  numbers.add("cable attenuation, at most", "dB/km", row.cable_class);
-  numbers.add("return loss of the channel, at least", "dB", row.channel_return_loss_min);
-  numbers.add("reflectance of each connection, at most", "dB", row.discrete_reflectance_max);
-  numbers.add("skew, at most", "ns", row.skew_max_ns);
-  numbers.add("skew variation, at most", "ns", row.skew_variation_max_ns);
-  numbers.add("launch power, least", "dBm", row.window.launch_min);
-  numbers.add("launch power, most", "dBm", row.window.launch_max);
-  numbers.add("receive power, least", "dBm", row.window.receive_min);
-  numbers.add("receive power, most", "dBm", row.window.receive_max);
-  numbers.add("damage to the receiver above", "dBm", row.window.damage);
-  numbers.end();
+  append_json_list(out, numbers_of(row), [&](const NamedNumber& number) {
+    JsonMembers members(out);
+    members.text("what", number.what);
+    members.number("value", number.value);
+    members.text("unit", number.unit);
+    append_source(members, *number.source);
+    members.end();
+  });
   return out;
 }
 
 void append_line(std::string& out, const CarryLine& line) {
-  const auto maybe = [](JsonMembers& members, const char* key, const std::optional<double>& value) {
-    if (value)
-      members.number(key, *value);
-    else
-      members.raw(key, "null");
-  };
   JsonMembers members(out);
   members.text("what", line.what);
   members.text("unit", line.unit);
   members.quantity("at_nm", line.at);
   members.quantity("read_nm", line.read);
-  maybe(members, "found", line.found);
-  maybe(members, "allowed", line.allowed);
-  maybe(members, "margin", line.margin);
+  members.maybe_number("found", line.found);
+  members.maybe_number("allowed", line.allowed);
+  members.maybe_number("margin", line.margin);
   members.truth("informative", line.informative);
   append_source(members, line.source);
   members.end();

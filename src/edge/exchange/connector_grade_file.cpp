@@ -3,35 +3,22 @@
 #include <fmt/format.h>
 
 #include "edge/exchange/json_file.hpp"
-#include "edge/exchange/rule_reader.hpp"
+#include "edge/exchange/row_reader.hpp"
 
 namespace strandbook {
 namespace {
 
-constexpr std::array modes = {FibreMode::multimode, FibreMode::single_mode};
 constexpr NumberKind share_number{"1", 0.5, 0.9999};
 constexpr NumberKind return_loss_number{"dB", 10, 90};
-
-FibreMode read_mode(ObjectReader& object) {
-  const JsonNode* node = object.wanted("mode");
-  if (node == nullptr) return FibreMode::single_mode;
-  return read_choice(*node, modes, object.desk()).value_or(FibreMode::single_mode);
-}
-
-Sourced<Decibels> decibels(ObjectReader& object, std::string_view key, const NumberKind& kind) {
-  const SourcedNumber number = read_number(object.wanted(key), kind, object.desk());
-  return {{number.value}, number.source};
-}
 
 AttenuationGrade read_attenuation_grade(const JsonNode& item, RuleDesk& desk) {
   ObjectReader object(item, desk);
   AttenuationGrade grade;
   grade.name = object.text_with_words("grade");
-  grade.mode = read_mode(object);
-  grade.mean = decibels(object, "mean", joint_number);
-  grade.most = decibels(object, "most", joint_number);
-  const SourcedNumber share = read_number(object.wanted("share"), share_number, desk);
-  grade.share = {share.value, share.source};
+  grade.mode = wanted_choice(object, "mode", fibre_modes).value_or(FibreMode::single_mode);
+  grade.mean = wanted_sourced<Decibels>(object, "mean", joint_number);
+  grade.most = wanted_sourced<Decibels>(object, "most", joint_number);
+  grade.share = wanted_sourced<double>(object, "share", share_number);
   object.finish();
   if (grade.mean.value > grade.most.value)
     desk.tell(item.line, fmt::format("grade {}: a mean above \"most\"", grade.name), "the mean below it");
@@ -42,8 +29,8 @@ ReturnLossGrade read_return_loss_grade(const JsonNode& item, RuleDesk& desk) {
   ObjectReader object(item, desk);
   ReturnLossGrade grade;
   grade.name = object.text_with_words("grade");
-  grade.mode = read_mode(object);
-  grade.least = decibels(object, "least", return_loss_number);
+  grade.mode = wanted_choice(object, "mode", fibre_modes).value_or(FibreMode::single_mode);
+  grade.least = wanted_sourced<Decibels>(object, "least", return_loss_number);
   object.finish();
   return grade;
 }

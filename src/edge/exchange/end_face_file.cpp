@@ -5,25 +5,17 @@
 #include <algorithm>
 
 #include "edge/exchange/json_file.hpp"
-#include "edge/exchange/rule_reader.hpp"
+#include "edge/exchange/row_reader.hpp"
 
 namespace strandbook {
 namespace {
 
-constexpr std::array modes = {FibreMode::multimode, FibreMode::single_mode};
 constexpr std::array kinds = {EndFaceKind::multimode, EndFaceKind::single_mode, EndFaceKind::single_mode_apc};
 constexpr std::array zones = {EndFaceZone::core, EndFaceZone::cladding, EndFaceZone::adhesive,
                               EndFaceZone::contact};
 constexpr std::array marks = {FaceMark::scratch, FaceMark::defect};
 constexpr NumberKind size_number{"µm", 0, 1000};
 constexpr NumberKind allowed_number{"", 0, 1000};
-
-template <class T, std::size_t N>
-T wanted_choice(ObjectReader& object, std::string_view key, const std::array<T, N>& choices) {
-  const JsonNode* node = object.wanted(key);
-  if (node == nullptr) return choices.front();
-  return read_choice(*node, choices, object.desk()).value_or(choices.front());
-}
 
 SizeBand read_band(const JsonNode& item, RuleDesk& desk) {
   ObjectReader object(item, desk);
@@ -54,9 +46,9 @@ void check_bands(const std::vector<SizeBand>& bands, std::size_t line, RuleDesk&
 ZoneLimit read_limit(const JsonNode& item, RuleDesk& desk) {
   ObjectReader object(item, desk);
   ZoneLimit limit;
-  limit.kind = wanted_choice(object, "kind", kinds);
-  limit.zone = wanted_choice(object, "zone", zones);
-  limit.mark = wanted_choice(object, "mark", marks);
+  limit.kind = wanted_choice(object, "kind", kinds).value_or(kinds.front());
+  limit.zone = wanted_choice(object, "zone", zones).value_or(zones.front());
+  limit.mark = wanted_choice(object, "mark", marks).value_or(marks.front());
   if (const JsonNode* list = object.wanted("bands")) {
     if (list->kind != JsonKind::list) desk.tell(list->line, words_of(*list), "a list of bands");
     for (const JsonNode& band : list->items) limit.bands.push_back(read_band(band, desk));
@@ -70,8 +62,8 @@ ZoneLimit read_limit(const JsonNode& item, RuleDesk& desk) {
 ZoneRing read_ring(const JsonNode& item, RuleDesk& desk) {
   ObjectReader object(item, desk);
   ZoneRing ring;
-  ring.mode = wanted_choice(object, "mode", modes);
-  ring.zone = wanted_choice(object, "zone", zones);
+  ring.mode = wanted_choice(object, "mode", fibre_modes).value_or(fibre_modes.front());
+  ring.zone = wanted_choice(object, "zone", zones).value_or(zones.front());
   ring.inner = {plain_number(object.wanted("inner_um"), size_number, desk)};
   ring.outer = {plain_number(object.wanted("outer_um"), size_number, desk)};
   if (!(ring.inner < ring.outer)) desk.tell(item.line, "a ring without width", "inner_um below outer_um");

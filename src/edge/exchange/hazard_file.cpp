@@ -3,20 +3,12 @@
 #include <fmt/format.h>
 
 #include "edge/exchange/json_file.hpp"
-#include "edge/exchange/rule_reader.hpp"
+#include "edge/exchange/row_reader.hpp"
 
 namespace strandbook {
 namespace {
 
 constexpr NumberKind level_number{"dBm", -30, 60};
-constexpr std::array modes = {FibreMode::multimode, FibreMode::single_mode};
-
-std::optional<Sourced<PowerDbm>> level_of(ObjectReader& object, std::string_view key) {
-  const JsonNode* node = object.maybe(key);
-  if (node == nullptr) return std::nullopt;
-  SourcedNumber number = read_number(node, level_number, object.desk());
-  return Sourced<PowerDbm>{{number.value}, std::move(number.source)};
-}
 
 void check_rising(const std::optional<Sourced<PowerDbm>>& low, const std::optional<Sourced<PowerDbm>>& high,
                   std::size_t line, RuleDesk& desk) {
@@ -29,12 +21,12 @@ HazardRow read_row(const JsonNode& node, RuleDesk& desk) {
   ObjectReader object(node, desk);
   HazardRow row;
   if (const JsonNode* mode = object.wanted("mode"))
-    row.mode = read_choice(*mode, modes, desk).value_or(FibreMode::single_mode);
+    row.mode = read_choice(*mode, fibre_modes, desk).value_or(FibreMode::single_mode);
   row.wavelength = {plain_number(object.wanted("wavelength_nm"), wavelength_number, desk)};
   row.place = object.text_with_words("place");
-  row.level_1 = level_of(object, "level_1");
-  row.level_1m = level_of(object, "level_1m");
-  row.level_3b = level_of(object, "level_3b");
+  row.level_1 = maybe_sourced<PowerDbm>(object, "level_1", level_number);
+  row.level_1m = maybe_sourced<PowerDbm>(object, "level_1m", level_number);
+  row.level_3b = maybe_sourced<PowerDbm>(object, "level_3b", level_number);
   object.finish();
   if (!row.level_1 && !row.level_1m && !row.level_3b)
     desk.tell(node.line, "a row without a level", "\"level_1\", \"level_1m\" or \"level_3b\"");

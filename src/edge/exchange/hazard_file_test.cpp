@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include "edge/exchange/wrong_files_for_tests.hpp"
+
 namespace strandbook {
 namespace {
 
@@ -47,7 +49,7 @@ constexpr std::string_view good = R"({
 
 TEST(Hazards, NameTheLineOfWhateverIsWrong) {
   ASSERT_TRUE(read_hazards_text(good, "h.json"));
-  const std::tuple<const char*, const char*, std::size_t, const char*> cases[] = {
+  const WrongCase cases[] = {
       {"[\"Do not look.\"]", "[]", 2, "a list of cautions"},
       {"\"Do not look.\"", "7", 2, "a text"},
       {"\"value\": 21", "\"value\": 9", 4, "levels that rise"},
@@ -58,14 +60,7 @@ TEST(Hazards, NameTheLineOfWhateverIsWrong) {
       {"\"multimode\", \"wavelength_nm\": 850", "\"single-mode\", \"wavelength_nm\": 1550", 8, "a second"},
       {"\"level_1\": {\"value\": 5,", "\"level_2\": {\"value\": 5,", 9, "\"level_2\""},
   };
-  for (const auto& [piece, other, line, words] : cases) {
-    std::string text(good);
-    text.replace(text.find(piece), std::string_view(piece).size(), other);
-    const auto table = read_hazards_text(text, "h.json");
-    ASSERT_FALSE(table) << other;
-    EXPECT_EQ(table.problem().at.row, line) << describe(table.problem());
-    EXPECT_NE(describe(table.problem()).find(words), std::string::npos) << describe(table.problem());
-  }
+  for (const WrongCase& wrong : cases) expect_line_named(good, wrong, read_hazards_text);
   EXPECT_FALSE(read_hazards("/nowhere.json"));
 }
 

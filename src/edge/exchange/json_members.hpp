@@ -1,6 +1,7 @@
 #pragma once
 // Members of a JSON object, written one after the other.
 
+#include <optional>
 #include <string>
 #include <string_view>
 
@@ -27,6 +28,13 @@ class JsonMembers {
   void number(const char* key, double value) {
     name(key);
     append_decimal(out_, value, 6);
+  }
+  /// A number, or null.
+  void maybe_number(const char* key, const std::optional<double>& value) {
+    if (value)
+      number(key, *value);
+    else
+      raw(key, "null");
   }
   void count(const char* key, std::size_t value) { raw(key, std::to_string(value)); }
   /// The value of a unit, or null.

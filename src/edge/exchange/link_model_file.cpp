@@ -6,21 +6,10 @@
 #include <map>
 
 #include "edge/exchange/file_bytes.hpp"
-#include "edge/exchange/rule_reader.hpp"
+#include "edge/exchange/row_reader.hpp"
 
 namespace strandbook {
 namespace {
-
-constexpr std::array categories = {FibreCategory::om1,
-                                   FibreCategory::om2,
-                                   FibreCategory::om3,
-                                   FibreCategory::om4,
-                                   FibreCategory::om5,
-                                   FibreCategory::os1,
-                                   FibreCategory::os1a,
-                                   FibreCategory::os2,
-                                   FibreCategory::multimode_unstated,
-                                   FibreCategory::single_mode_unstated};
 
 /// Inputs that several rows draw on, and what of them a row has taken so far.
 using GivenInputs = std::vector<SourcedInput>;
@@ -29,21 +18,9 @@ struct Parts {
   Once names;
 };
 
-std::vector<std::string> texts_in(const JsonNode* list, RuleDesk& desk) {
-  std::vector<std::string> texts;
-  if (list == nullptr) return texts;
-  if (list->kind != JsonKind::list) desk.tell(list->line, words_of(*list), "a list of texts");
-  for (const JsonNode& item : list->items) {
-    if (item.kind != JsonKind::text || item.text.empty())
-      desk.tell(item.line, words_of(item), "a text in quotes");
-    texts.push_back(item.text);
-  }
-  return texts;
-}
-
 std::vector<std::string> wanted_texts(ObjectReader& object, std::string_view key) {
   const JsonNode* list = object.wanted(key);
-  std::vector<std::string> texts = texts_in(list, object.desk());
+  std::vector<std::string> texts = maybe_texts(list, object.desk());
   if (list != nullptr && texts.empty())
     object.desk().tell(list->line, fmt::format("\"{}\": an empty list", key), "at least one text");
   return texts;
@@ -139,10 +116,10 @@ void read_places(ObjectReader& object, LinkModelRow& row) {
   RuleDesk& desk = object.desk();
   row.applications = wanted_texts(object, "applications");
   row.fibre = object.text_with_words("fibre");
-  row.fibre_names = texts_in(object.maybe("fibre_names"), desk);
-  row.categories = read_choices(object.maybe("categories"), categories, desk);
+  row.fibre_names = maybe_texts(object.maybe("fibre_names"), desk);
+  row.categories = read_choices(object.maybe("categories"), fibre_categories, desk);
   row.categories_with_own_attenuation =
-      read_choices(object.maybe("categories_with_own_attenuation"), categories, desk);
+      read_choices(object.maybe("categories_with_own_attenuation"), fibre_categories, desk);
   row.nominal_wavelength_nm = plain_number(object.wanted("nominal_wavelength_nm"), wavelength_number, desk);
 }
 
@@ -162,7 +139,7 @@ LinkModelRow read_row(const JsonNode& item, const Parts& parts, RuleDesk& desk) 
   read_places(object, row);
   read_limits(object, row);
   row.penalties_unknown = object.maybe_text("penalties_unknown");
-  row.notes = texts_in(object.maybe("notes"), desk);
+  row.notes = maybe_texts(object.maybe("notes"), desk);
   read_given(object, parts, row);
   object.finish();
   check_complete(row, item.line, desk);

@@ -8,6 +8,7 @@
 
 #include "edge/exchange/json_node_text.hpp"
 #include "edge/exchange/rule_file.hpp"
+#include "edge/exchange/wrong_files_for_tests.hpp"
 
 namespace strandbook {
 namespace {
@@ -58,10 +59,7 @@ constexpr std::string_view own_profile = R"({
 
 /// The profile with one piece replaced; the piece must be in it.
 std::string with(std::string_view piece, std::string_view other) {
-  std::string text(own_profile);
-  const std::size_t at = text.find(piece);
-  EXPECT_NE(at, std::string::npos) << piece;
-  return at == std::string::npos ? text : text.replace(at, piece.size(), other);
+  return with_piece(own_profile, piece, other);
 }
 
 OwnerProfile yard() {
@@ -144,15 +142,6 @@ TEST(JsonNodeText, ReadsBackAsTheSameTree) {
             "{\n  \"a\": {\n    \"b\": [0.1, 3]\n  }\n}");
 }
 
-struct WrongCase {
-  std::string_view piece;
-  std::string_view other;
-  std::size_t line;        ///< that the Problem must name
-  std::string_view words;  ///< that it must say
-};
-
-std::ostream& operator<<(std::ostream& out, const WrongCase& wrong) { return out << wrong.other; }
-
 const WrongCase wrong_cases[] = {
     {"own-owner:yard", "yard", 2, "own-owner: and a name"},
     {"own-owner:yard", "owner:Yard", 2, "own-owner: and a name"},
@@ -212,14 +201,7 @@ class WrongProfile : public testing::TestWithParam<WrongCase> {};
 INSTANTIATE_TEST_SUITE_P(ProfileFile, WrongProfile, testing::ValuesIn(wrong_cases));
 
 TEST_P(WrongProfile, NamesTheLineOfWhateverIsWrong) {
-  const WrongCase& wrong = GetParam();
-  const auto file = read_profile_text(with(wrong.piece, wrong.other), "yard.json");
-  ASSERT_FALSE(file) << wrong.piece << " -> " << wrong.other;
-  const std::string text = describe(file.problem());
-  EXPECT_EQ(file.problem().at.row, wrong.line) << wrong.other << ": " << text;
-  EXPECT_EQ(file.problem().at.file, "yard.json");
-  EXPECT_NE(text.find(wrong.words), std::string::npos) << text;
-  EXPECT_FALSE(file.problem().wanted.empty()) << text;
+  expect_line_named(own_profile, GetParam(), read_profile_text);
 }
 
 TEST(ProfileFile, AShippedProfileHoldsNothingOfAnOwners) {

@@ -5,7 +5,7 @@
 #include <algorithm>
 
 #include "edge/exchange/json_file.hpp"
-#include "edge/exchange/rule_reader.hpp"
+#include "edge/exchange/row_reader.hpp"
 
 namespace strandbook {
 namespace {
@@ -15,12 +15,6 @@ constexpr NumberKind dark_number{"mW", 0, 0.001};
 constexpr NumberKind lane_level_number{"dBm", -30, 30};
 constexpr NumberKind ceiling_number{"dBm", 0, 40};
 constexpr NumberKind imbalance_number{"dB", 0, 20};
-
-template <class Unit>
-Sourced<Unit> number_of(ObjectReader& object, std::string_view key, const NumberKind& kind) {
-  SourcedNumber number = read_number(object.wanted(key), kind, object.desk());
-  return {Unit{number.value}, std::move(number.source)};
-}
 
 bool is_lower_case(std::string_view text) {
   return std::none_of(text.begin(), text.end(), [](char c) { return c >= 'A' && c <= 'Z'; });
@@ -45,8 +39,8 @@ void read_words(const JsonNode* node, PowerLevels& levels, RuleDesk& desk) {
 LaneImbalance read_imbalance(const JsonNode& node, RuleDesk& desk) {
   ObjectReader object(node, desk);
   LaneImbalance imbalance{object.text_with_words("application"),
-                          number_of<Decibels>(object, "launch", imbalance_number),
-                          number_of<Decibels>(object, "receive", imbalance_number)};
+                          wanted_sourced<Decibels>(object, "launch", imbalance_number),
+                          wanted_sourced<Decibels>(object, "receive", imbalance_number)};
   object.finish();
   return imbalance;
 }
@@ -67,11 +61,11 @@ Result<PowerLevels> levels_of(const JsonNode& root, const std::string& name) {
   ObjectReader object(root, desk);
   object.maybe_text("note");
   PowerLevels levels;
-  levels.no_light = number_of<PowerDbm>(object, "no_light", floor_number);
-  levels.no_light_power = number_of<Milliwatts>(object, "no_light_power", dark_number);
+  levels.no_light = wanted_sourced<PowerDbm>(object, "no_light", floor_number);
+  levels.no_light_power = wanted_sourced<Milliwatts>(object, "no_light_power", dark_number);
   read_words(object.wanted("no_light_words"), levels, desk);
-  levels.unused_lane = number_of<PowerDbm>(object, "unused_lane", lane_level_number);
-  levels.implausible_receive = number_of<PowerDbm>(object, "implausible_receive", ceiling_number);
+  levels.unused_lane = wanted_sourced<PowerDbm>(object, "unused_lane", lane_level_number);
+  levels.implausible_receive = wanted_sourced<PowerDbm>(object, "implausible_receive", ceiling_number);
   read_imbalances(object.wanted("lane_imbalances"), levels, desk);
   object.finish();
   if (desk.first_problem()) return *desk.first_problem();

@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include "edge/exchange/application_file.hpp"
+#include "edge/exchange/wrong_files_for_tests.hpp"
 
 namespace strandbook {
 namespace {
@@ -60,7 +61,7 @@ constexpr std::string_view good = R"({
 
 TEST(PowerLevels, NameTheLineOfWhateverIsWrong) {
   ASSERT_TRUE(read_power_levels_text(good, "mine.json"));
-  const std::tuple<const char*, const char*, std::size_t, const char*> cases[] = {
+  const WrongCase cases[] = {
       {"\"value\": -40", "\"value\": 40", 2, "a number from -100 to -30 dBm"},
       {"\"unit\": \"mW\"", "\"unit\": \"W\"", 3, "the unit \"mW\""},
       {"[\"-inf\"]", "[\"-INF\"]", 4, "a text in lower case"},
@@ -71,14 +72,7 @@ TEST(PowerLevels, NameTheLineOfWhateverIsWrong) {
       {"\"value\": 4.1", "\"value\": 41", 9, "a number from 0 to 20 dB"},
       {"\"unused_lane\"", "\"spare_lane\"", 1, "no \"unused_lane\""},
   };
-  for (const auto& [piece, other, line, words] : cases) {
-    std::string text(good);
-    text.replace(text.find(piece), std::string_view(piece).size(), other);
-    const auto levels = read_power_levels_text(text, "mine.json");
-    ASSERT_FALSE(levels) << other;
-    EXPECT_EQ(levels.problem().at.row, line) << describe(levels.problem());
-    EXPECT_NE(describe(levels.problem()).find(words), std::string::npos) << describe(levels.problem());
-  }
+  for (const WrongCase& wrong : cases) expect_line_named(good, wrong, read_power_levels_text);
   EXPECT_FALSE(read_power_levels("/nowhere.json"));
 }
 

@@ -1,7 +1,7 @@
 #include "edge/exchange/practice_file.hpp"
 
 #include "edge/exchange/json_file.hpp"
-#include "edge/exchange/rule_reader.hpp"
+#include "edge/exchange/row_reader.hpp"
 
 namespace strandbook {
 
@@ -53,7 +53,7 @@ T choice_or(ObjectReader& object, std::string_view key, const std::array<T, N>& 
 std::optional<FibreMode> read_mode(ObjectReader& object) {
   const JsonNode* node = object.wanted("mode");
   if (node == nullptr || (node->kind == JsonKind::text && node->text == "both")) return std::nullopt;
-  return read_choice(*node, std::array{FibreMode::multimode, FibreMode::single_mode}, object.desk());
+  return read_choice(*node, fibre_modes, object.desk());
 }
 
 ContributionRow read_contribution(const JsonNode& item, RuleDesk& desk) {

@@ -3,22 +3,11 @@
 
 #include <cmath>
 
-#include "domain/rulebook/sourced.hpp"
 #include "edge/exchange/row_reader.hpp"
 
 namespace strandbook {
 
-/// A number with its source, as a unit of the domain. Nothing where the member is not there.
-template <class Unit>
-std::optional<Sourced<Unit>> maybe_number(ObjectReader& object, std::string_view key,
-                                          const NumberKind& kind) {
-  const JsonNode* node = object.maybe(key);
-  if (node == nullptr) return std::nullopt;
-  const SourcedNumber number = read_number(node, kind, object.desk());
-  return Sourced<Unit>{Unit{number.value}, number.source};
-}
-
-/// The same for counts, which must be whole.
+/// A count with its source, which must be whole.
 inline std::optional<Sourced<int>> maybe_count(ObjectReader& object, std::string_view key,
                                                const NumberKind& kind) {
   const JsonNode* node = object.maybe(key);

@@ -77,8 +77,8 @@ SpliceDemand read_splice(ObjectReader& object) {
   demand.count = maybe_choice(object, "of", counts).value_or(demand.count);
   demand.stage = maybe_choice(object, "stage", splice_stages);
   demand.limit = wanted_decibels(object, "limit");
-  demand.nominal = maybe_number<Decibels>(object, "nominal", joint_number);
-  demand.mismatched = maybe_number<Decibels>(object, "mismatched", joint_number);
+  demand.nominal = maybe_sourced<Decibels>(object, "nominal", joint_number);
+  demand.mismatched = maybe_sourced<Decibels>(object, "mismatched", joint_number);
   demand.relaxed = read_relaxed(object.maybe("relaxed"), object.desk());
   check_order(demand, object);
   return demand;
@@ -143,12 +143,12 @@ std::optional<OtdrDemand> read_otdr(const JsonNode* node, RuleDesk& desk) {
   OtdrDemand otdr;
   otdr.wavelengths = read_wavelengths(object.maybe("wavelengths"), desk);
   otdr.directions = maybe_sourced_choice(object, "directions", "demand", direction_demands);
-  otdr.launch_cord_least = maybe_number<Metres>(object, "launch_cord_least", length_number);
-  otdr.launch_cord_dead_zone = maybe_number<double>(object, "launch_cord_dead_zone", percent_number);
-  otdr.pulse_most = maybe_number<double>(object, "pulse_most", pulse_number);
-  otdr.smallest_event = maybe_number<Decibels>(object, "smallest_event", event_number);
-  otdr.averages_least = maybe_number<double>(object, "averages_least", averages_number);
-  otdr.range_most = maybe_number<Metres>(object, "range_most", length_number);
+  otdr.launch_cord_least = maybe_sourced<Metres>(object, "launch_cord_least", length_number);
+  otdr.launch_cord_dead_zone = maybe_sourced<double>(object, "launch_cord_dead_zone", percent_number);
+  otdr.pulse_most = maybe_sourced<double>(object, "pulse_most", pulse_number);
+  otdr.smallest_event = maybe_sourced<Decibels>(object, "smallest_event", event_number);
+  otdr.averages_least = maybe_sourced<double>(object, "averages_least", averages_number);
+  otdr.range_most = maybe_sourced<Metres>(object, "range_most", length_number);
   otdr.indices = read_indices(object.maybe("indices"), desk);
   object.finish();
   return otdr;
@@ -159,9 +159,9 @@ std::optional<OtdrDemand> read_otdr(const JsonNode* node, RuleDesk& desk) {
 void read_plant_and_traces(ObjectReader& object, OwnerProfile& profile) {
   RuleDesk& desk = object.desk();
   profile.splices = read_splice_demands(object.maybe("splices"), desk);
-  profile.splices_per_km_most = maybe_number<double>(object, "splices_per_km_most", per_kilometre_number);
+  profile.splices_per_km_most = maybe_sourced<double>(object, "splices_per_km_most", per_kilometre_number);
   profile.return_loss = read_return_loss(object.maybe("return_loss"), desk);
-  profile.reel_deviation_most = maybe_number<double>(object, "reel_deviation_most", percent_number);
+  profile.reel_deviation_most = maybe_sourced<double>(object, "reel_deviation_most", percent_number);
   profile.otdr = read_otdr(object.maybe("otdr"), desk);
 }
 

@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include "domain/rulebook/sourced.hpp"
 #include "edge/exchange/rule_reader.hpp"
 
 namespace strandbook {
@@ -35,6 +36,33 @@ std::optional<T> wanted_choice(ObjectReader& object, std::string_view key, const
   return node == nullptr ? std::nullopt : read_choice(*node, choices, object.desk());
 }
 
+/// A number with its source, as a unit of the domain.
+template <class Unit>
+Sourced<Unit> wanted_sourced(ObjectReader& object, std::string_view key, const NumberKind& kind) {
+  SourcedNumber number = read_number(object.wanted(key), kind, object.desk());
+  return {Unit{number.value}, std::move(number.source)};
+}
+
+/// The same; nothing where the member is not there.
+template <class Unit>
+std::optional<Sourced<Unit>> maybe_sourced(ObjectReader& object, std::string_view key,
+                                           const NumberKind& kind) {
+  const JsonNode* node = object.maybe(key);
+  if (node == nullptr) return std::nullopt;
+  SourcedNumber number = read_number(node, kind, object.desk());
+  return Sourced<Unit>{Unit{number.value}, std::move(number.source)};
+}
+
+inline constexpr std::array fibre_categories = {FibreCategory::om1,
+                                                FibreCategory::om2,
+                                                FibreCategory::om3,
+                                                FibreCategory::om4,
+                                                FibreCategory::om5,
+                                                FibreCategory::os1,
+                                                FibreCategory::os1a,
+                                                FibreCategory::os2,
+                                                FibreCategory::multimode_unstated,
+                                                FibreCategory::single_mode_unstated};
 inline constexpr std::array fibre_modes = {FibreMode::multimode, FibreMode::single_mode};
 inline constexpr std::array direction_demands = {DirectionDemand::either, DirectionDemand::both};
 inline constexpr std::array reference_methods = {ReferenceMethod::one_cord, ReferenceMethod::two_cord,

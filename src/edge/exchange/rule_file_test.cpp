@@ -8,6 +8,7 @@
 #include <string>
 
 #include "domain/rulebook/limit.hpp"
+#include "edge/exchange/wrong_files_for_tests.hpp"
 
 namespace strandbook {
 namespace {
@@ -42,10 +43,7 @@ constexpr std::string_view own_rule = R"({
 
 /// The rule with one piece replaced; the piece must be in it.
 std::string with(std::string_view piece, std::string_view other) {
-  std::string text(own_rule);
-  const std::size_t at = text.find(piece);
-  EXPECT_NE(at, std::string::npos) << piece;
-  return at == std::string::npos ? text : text.replace(at, piece.size(), other);
+  return with_piece(own_rule, piece, other);
 }
 
 TEST(RuleFile, ReadsARuleOfOnesOwn) {
@@ -78,15 +76,6 @@ TEST(RuleFile, OneRowOfTheFileMayStandForMany) {
   EXPECT_EQ(rule->attenuation[7].source.document, "B");
   EXPECT_EQ(rule->attenuation[7].source.edition, "2");
 }
-
-struct WrongCase {
-  std::string_view piece;
-  std::string_view other;
-  std::size_t line;        ///< that the Problem must name
-  std::string_view words;  ///< that it must say
-};
-
-std::ostream& operator<<(std::ostream& out, const WrongCase& wrong) { return out << wrong.other; }
 
 const WrongCase wrong_cases[] = {
     {"\"id\": \"own:yard\"", "\"id\": \"Yard!\"", 2, "lower-case letters"},
@@ -146,16 +135,7 @@ const WrongCase wrong_cases[] = {
 class WrongRule : public testing::TestWithParam<WrongCase> {};
 INSTANTIATE_TEST_SUITE_P(RuleFile, WrongRule, testing::ValuesIn(wrong_cases));
 
-TEST_P(WrongRule, NamesTheLineOfWhateverIsWrong) {
-  const WrongCase& wrong = GetParam();
-  const auto rule = read_rule_text(with(wrong.piece, wrong.other), "yard.json");
-  ASSERT_FALSE(rule) << wrong.piece << " -> " << wrong.other;
-  const std::string text = describe(rule.problem());
-  EXPECT_EQ(rule.problem().at.row, wrong.line) << wrong.other << ": " << text;
-  EXPECT_EQ(rule.problem().at.file, "yard.json");
-  EXPECT_NE(text.find(wrong.words), std::string::npos) << text;
-  EXPECT_FALSE(rule.problem().wanted.empty()) << text;
-}
+TEST_P(WrongRule, NamesTheLineOfWhateverIsWrong) { expect_line_named(own_rule, GetParam(), read_rule_text); }
 
 TEST(RuleFile, APublishedRuleHoldsNothingOfAnOwners) {
   const auto rule = read_rule_text(with("own:yard", "yard-3"), "yard.json");

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 namespace strandbook {
 namespace {
@@ -162,16 +163,30 @@ SourcedNumber read_number(const JsonNode* node, const NumberKind& kind, RuleDesk
   return {numbers.values.empty() ? 0 : numbers.values.front(), std::move(numbers.source)};
 }
 
-std::vector<std::string> read_texts(const JsonNode* list, RuleDesk& desk) {
-  if (list == nullptr) return {};
-  if (list->kind != JsonKind::list || list->items.empty())
-    desk.tell(list->line, "\"" + list->key + "\": " + words_of(*list), "a list of " + list->key);
+int whole_number(const JsonNode* node, const NumberKind& kind, RuleDesk& desk) {
+  const double number = plain_number(node, kind, desk);
+  if (node != nullptr && number != std::floor(number))
+    desk.tell(node->line, "\"" + node->key + "\": " + words_of(*node), "a whole number");
+  return static_cast<int>(number);
+}
+
+std::vector<std::string> maybe_texts(const JsonNode* list, RuleDesk& desk) {
   std::vector<std::string> texts;
+  if (list == nullptr) return texts;
+  if (list->kind != JsonKind::list)
+    desk.tell(list->line, "\"" + list->key + "\": " + words_of(*list), "a list of texts");
   for (const JsonNode& item : list->items) {
-    if (item.kind != JsonKind::text || item.text.empty()) desk.tell(item.line, words_of(item), "a text");
+    if (item.kind != JsonKind::text || item.text.empty())
+      desk.tell(item.line, words_of(item), "a text in quotes");
     texts.push_back(item.text);
   }
   return texts;
+}
+
+std::vector<std::string> read_texts(const JsonNode* list, RuleDesk& desk) {
+  if (list != nullptr && (list->kind != JsonKind::list || list->items.empty()))
+    desk.tell(list->line, "\"" + list->key + "\": " + words_of(*list), "a list of " + list->key);
+  return maybe_texts(list, desk);
 }
 
 }  // namespace strandbook

@@ -102,6 +102,10 @@ bool read_document(ObjectReader& object, RuleRef& source);
 RuleRef read_source(ObjectReader& object);
 void tell_unit(ObjectReader& object, std::string_view unit);
 
+/// The same as plain_number, for counts.
+int whole_number(const JsonNode* node, const NumberKind& kind, RuleDesk& desk);
+/// A list of texts, none of them empty; no list, no texts.
+std::vector<std::string> maybe_texts(const JsonNode* list, RuleDesk& desk);
 /// A list of at least one text, none of them empty.
 std::vector<std::string> read_texts(const JsonNode* list, RuleDesk& desk);
 

@@ -16,16 +16,6 @@ static constexpr std::string_view text_of(ConnectionPlace place) {
 
 namespace {
 
-constexpr std::array fibres = {FibreCategory::om1,
-                               FibreCategory::om2,
-                               FibreCategory::om3,
-                               FibreCategory::om4,
-                               FibreCategory::om5,
-                               FibreCategory::os1,
-                               FibreCategory::os1a,
-                               FibreCategory::os2,
-                               FibreCategory::multimode_unstated,
-                               FibreCategory::single_mode_unstated};
 constexpr std::array plants = {Plant::inside, Plant::indoor_outdoor, Plant::outside};
 constexpr std::array places = {ConnectionPlace::end, ConnectionPlace::embedded};
 constexpr std::array grades = {CordGrade::reference_grade, CordGrade::standard_grade};
@@ -75,7 +65,7 @@ void check_answered(const RuleSet& rule, FibreMode mode, Nanometres at, std::siz
 std::vector<AttenuationRow> read_attenuation(const JsonNode* node, RuleDesk& desk) {
   Once once;
   return read_table<AttenuationRow>(node, desk, [&](ObjectReader& object) {
-    const auto fibres_here = read_choices(object.wanted("fibre"), fibres, desk);
+    const auto fibres_here = read_choices(object.wanted("fibre"), fibre_categories, desk);
     const auto plants_here = plants_of(object);
     const auto wavelengths = plain_numbers(object.wanted("wavelength_nm"), wavelength_number, desk);
     const SourcedNumber limit = read_number(object.wanted("limit"), attenuation_number, desk);

@@ -13,9 +13,7 @@ constexpr NumberKind spread_number{"dB", 0, 10};
 SplitterRow read_row(const JsonNode& item, RuleDesk& desk) {
   ObjectReader object(item, desk);
   SplitterRow row;
-  const double outputs = plain_number(object.wanted("outputs"), outputs_number, desk);
-  row.outputs = static_cast<int>(outputs);
-  if (outputs != row.outputs) desk.tell(item.line, "outputs that are no whole number", "2, 4, 8, ...");
+  row.outputs = whole_number(object.wanted("outputs"), outputs_number, desk);
   const SourcedNumber loss = read_number(object.wanted("loss"), splitter_number, desk);
   row.value = {loss.value};
   row.source = loss.source;

@@ -3,12 +3,10 @@
 #include <fmt/format.h>
 
 #include "edge/exchange/json_file.hpp"
-#include "edge/exchange/rule_reader.hpp"
+#include "edge/exchange/row_reader.hpp"
 
 namespace strandbook {
 namespace {
-
-constexpr std::array modes = {FibreMode::multimode, FibreMode::single_mode};
 
 std::string words_of(const TestWindow& row) {
   return fmt::format("{} reading at {} nm for {} to {} nm", text_of(row.mode), row.reading.value,
@@ -22,7 +20,7 @@ TestWindow read_row(const JsonNode& node, RuleDesk& desk) {
   };
   TestWindow row;
   if (const JsonNode* mode = object.wanted("mode"))
-    row.mode = read_choice(*mode, modes, desk).value_or(FibreMode::single_mode);
+    row.mode = read_choice(*mode, fibre_modes, desk).value_or(FibreMode::single_mode);
   row.reading = wavelength("reading_nm");
   row.from = wavelength("from_nm");
   row.to = wavelength("to_nm");

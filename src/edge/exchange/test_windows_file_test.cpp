@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "edge/exchange/application_file.hpp"
+#include "edge/exchange/wrong_files_for_tests.hpp"
 
 namespace strandbook {
 namespace {
@@ -67,7 +68,7 @@ constexpr std::string_view good = R"({
 
 TEST(TestWindows, NameTheLineOfWhateverIsWrong) {
   ASSERT_TRUE(read_test_windows_text(good, "w.json"));
-  const std::tuple<const char*, const char*, std::size_t, const char*> cases[] = {
+  const WrongCase cases[] = {
       {"\"from_nm\": 1260", "\"from_nm\": 1400", 3, "\"from_nm\" that is not above"},
       {"\"reading_nm\": 1310", "\"reading_nm\": 1550", 2, "no row that \"never\" forbids"},
       {"\"reading_nm\": 1310", "\"reading_nm\": 13", 3, "a number from 400 to 2000 nm"},
@@ -76,14 +77,7 @@ TEST(TestWindows, NameTheLineOfWhateverIsWrong) {
       {"\"never\"", "\"ever\"", 1, "no \"never\""},
       {"\"to_nm\": 1360", "\"to_nm\": 1360, \"rise_below_nm\": 0", 3, "a number from 400 to 2000 nm"},
   };
-  for (const auto& [piece, other, line, words] : cases) {
-    std::string text(good);
-    text.replace(text.find(piece), std::string_view(piece).size(), other);
-    const auto windows = read_test_windows_text(text, "w.json");
-    ASSERT_FALSE(windows) << other;
-    EXPECT_EQ(windows.problem().at.row, line) << describe(windows.problem());
-    EXPECT_NE(describe(windows.problem()).find(words), std::string::npos) << describe(windows.problem());
-  }
+  for (const WrongCase& wrong : cases) expect_line_named(good, wrong, read_test_windows_text);
   EXPECT_FALSE(read_test_windows("/nowhere.json"));
 }
 

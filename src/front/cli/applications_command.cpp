@@ -27,25 +27,6 @@ void print_row(const Application& row) {
              maybe(row.max_loss), row.table, memory ? "  (from memory)" : "");
 }
 
-template <class Unit>
-void print_number(const char* what, const char* unit, const std::optional<Sourced<Unit>>& number) {
-  if (!number) return;
-  double value = 0;
-  if constexpr (std::is_same_v<Unit, double>)
-    value = number->value;
-  else
-    value = number->value.value;
-  fmt::print("    {:<38} {:>8g} {:<6} {}\n", what, value, unit, wrapped(describe(number->source), 60));
-}
-
-void print_windows(const PowerWindow& window, const char* which) {
-  print_number(fmt::format("launch power, least{}", which).c_str(), "dBm", window.launch_min);
-  print_number(fmt::format("launch power, most{}", which).c_str(), "dBm", window.launch_max);
-  print_number(fmt::format("receive power, least{}", which).c_str(), "dBm", window.receive_min);
-  print_number(fmt::format("receive power, most{}", which).c_str(), "dBm", window.receive_max);
-  print_number(fmt::format("damage to the receiver above{}", which).c_str(), "dBm", window.damage);
-}
-
 void print_whole(const Application& row) {
   fmt::print("{}  {} over {}\n", heading(row.name), row.table, row.fibre);
   std::string wavelengths;
@@ -54,21 +35,9 @@ void print_whole(const Application& row) {
   fmt::print("    {} nm; {} lane{} on {} strand{}; {}\n", wavelengths, row.lanes, row.lanes == 1 ? "" : "s",
              row.strands, row.strands == 1 ? "" : "s", row.connector);
   if (!row.needs.empty()) fmt::print("    {}\n", wrapped("Needs " + row.needs + ".", 4));
-  print_number("reach", "m", row.max_length);
-  print_number("largest loss of the channel", "dB", row.max_loss);
-  print_number("largest loss, second direction", "dB", row.upstream_max_loss);
-  print_number("least loss of the channel", "dB", row.min_loss);
-  print_number("connections and splices", "dB", row.connection_allocation);
-  print_number("additional loss allowed", "dB", row.additional_loss_allowed);
-  print_number("power budget", "dB", row.power_budget);
-  print_number("penalties", "dB", row.penalties);
-  print_number("cable attenuation, at most", "dB/km", row.cable_class);
-  print_number("return loss of the channel, at least", "dB", row.channel_return_loss_min);
-  print_number("reflectance of a connection, at most", "dB", row.discrete_reflectance_max);
-  print_number("skew, at most", "ns", row.skew_max_ns);
-  print_number("skew variation, at most", "ns", row.skew_variation_max_ns);
-  print_windows(row.window, "");
-  print_windows(row.upstream, ", upstream");
+  for (const NamedNumber& number : numbers_of(row))
+    fmt::print("    {:<38} {:>8g} {:<6} {}\n", number.what, number.value, number.unit,
+               wrapped(describe(*number.source), 60));
   for (const std::string& note : row.notes) fmt::print("    {}\n", wrapped("Note: " + note, 4));
   fmt::print("\n");
 }

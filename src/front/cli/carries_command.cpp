@@ -155,11 +155,11 @@ int carry_of_job(const CarriesOptions& options, const KnownApplications& known, 
   const Result<JudgedWork> work = judged_work(options.job);
   if (!work) return refuse(work.problem());
   const Assessment& all = work->job.assessment;
-  const std::vector<LinkCarries> links = carry_job(all, known, wish);
+  const StrandLosses losses(all);
+  const CarryGround ground = known.ground(all, losses);
+  const std::vector<LinkCarries> links = carry_job(ground, known.table(), wish);
   if (links.empty())
     return refuse({{"--link", {}, 0, {}}, "\"" + options.link + "\"", "a link of the schedule", ""});
-  const StrandLosses losses(all);
-  const CarryGround ground{all, losses, known.rows(), known.clean_connections()};
   if (options.json) {
     std::string out = "{\"format\":1,\"links\":";
     append_json_list(out, links, [&](const LinkCarries& link) { out += link_json(link, ground); });

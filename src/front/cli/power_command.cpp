@@ -120,12 +120,8 @@ Result<const Application*> application_of(const PowerOptions& options, const App
     return Problem{
         {"--application", {}, 0, {}}, "\"" + options.application + "\" may be " + list, "one of them", ""};
   }
-  const auto fibre = parse_fibre_category(options.fibre);
-  for (const Application& row : rows) {
-    const bool fits =
-        !fibre || std::find(row.categories.begin(), row.categories.end(), *fibre) != row.categories.end();
-    if (row.name == names->front() && fits) return &row;
-  }
+  if (const Application* row = row_over(rows, names->front(), parse_fibre_category(options.fibre)))
+    return row;
   return Problem{
       {"--fibre", {}, 0, {}}, "\"" + options.fibre + "\"", "a fibre that " + names->front() + " runs on", ""};
 }

@@ -78,6 +78,11 @@ const std::vector<Route>& api_routes() {
 }
 #undef JOB
 
+std::string query_text(const Request& request, const char* key) {
+  const auto at = request.query.find(key);
+  return at == request.query.end() ? std::string{} : at->second;
+}
+
 RouteMatch match_route(const Request& request) {
   RouteMatch match;
   for (const Route& route : api_routes()) {

@@ -38,6 +38,8 @@ inline constexpr int conflict = 409;
 /// What `work` answers for a job that is there and open.
 Response with_job(Service& service, const Captures& captures,
                   const std::function<Response(ServedJob&)>& work);
+/// A value of the query; empty where it has none.
+std::string query_text(const Request& request, const char* key);
 std::uint64_t revision_of(const ServedJob& job);
 /// Person and reason, both needed.
 Ground ground_in(FieldsIn& fields);

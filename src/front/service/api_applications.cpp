@@ -12,11 +12,6 @@ namespace {
 
 constexpr std::size_t most_answers = 500;
 
-std::string query_text(const Request& request, const char* key) {
-  const auto at = request.query.find(key);
-  return at == request.query.end() ? std::string{} : at->second;
-}
-
 /// The published tables are read once: they come with the program.
 const Result<std::shared_ptr<const KnownApplications>>& published() {
   static const Result<std::shared_ptr<const KnownApplications>> known = know_applications();
@@ -36,7 +31,10 @@ void append_count(std::string& out, const ApplicationCount& count, const Applica
 
 std::string counts_json(const JobView& view, const KnownApplications& known) {
   std::vector<LinkCarries> links;
-  if (view.judgement != nullptr) links = carry_job(view.judgement->all(), known, {});
+  if (view.judgement != nullptr) {
+    const StrandLosses losses(view.judgement->all());
+    links = carry_job(known.ground(view.judgement->all(), losses), known.table(), {});
+  }
   std::size_t unknown = 0;
   for (const LinkCarries& link : links) unknown += link.answers.empty() ? 1 : 0;
   std::string out;
@@ -52,12 +50,12 @@ std::string counts_json(const JobView& view, const KnownApplications& known) {
 }
 
 /// Answers with their links: of one link the best first, of one application the worst.
-std::vector<LinkAnswer> answers_asked(const Assessment& all, const KnownApplications& known,
+std::vector<LinkAnswer> answers_asked(const CarryGround& ground, const CarryTable& carry,
                                       const CarryWish& wish, const std::string& table) {
   std::vector<LinkAnswer> answers;
-  for (LinkCarries& link : carry_job(all, known, wish))
+  for (LinkCarries& link : carry_job(ground, carry, wish))
     for (LinkAnswer& answer : link.answers)
-      if (table.empty() || known.rows()[answer.row].table == table) answers.push_back(std::move(answer));
+      if (table.empty() || ground.rows[answer.row].table == table) answers.push_back(std::move(answer));
   std::stable_sort(answers.begin(), answers.end(), [&](const LinkAnswer& a, const LinkAnswer& b) {
     return wish.link.empty() ? b.outcome.carries < a.outcome.carries : a.outcome.carries < b.outcome.carries;
   });
@@ -66,22 +64,22 @@ std::vector<LinkAnswer> answers_asked(const Assessment& all, const KnownApplicat
 
 std::string answers_json(const JobView& view, const KnownApplications& known, const CarryWish& wish,
                          const std::string& table) {
+  std::string list = "[]";
+  std::size_t total = 0;
+  if (view.judgement != nullptr) {
+    const StrandLosses losses(view.judgement->all());
+    const CarryGround ground = known.ground(view.judgement->all(), losses);
+    const std::vector<LinkAnswer> answers = answers_asked(ground, known.table(), wish, table);
+    total = answers.size();
+    list.clear();
+    append_json_list(list, first_of(answers, most_answers),
+                     [&](const LinkAnswer& answer) { append_link_answer(list, ground, answer); });
+  }
   std::string out;
   JsonMembers members(out);
   members.count("revision", view.revision);
-  std::vector<LinkAnswer> answers;
-  if (view.judgement != nullptr) answers = answers_asked(view.judgement->all(), known, wish, table);
-  members.count("total", answers.size());
-  members.name("answers");
-  if (view.judgement == nullptr) {
-    out += "[]";
-  } else {
-    const Assessment& all = view.judgement->all();
-    const StrandLosses losses(all);
-    const CarryGround ground{all, losses, known.rows(), known.clean_connections()};
-    append_json_list(out, first_of(answers, most_answers),
-                     [&](const LinkAnswer& answer) { append_link_answer(out, ground, answer); });
-  }
+  members.count("total", total);
+  members.raw("answers", list);
   members.end();
   return out;
 }
@@ -97,23 +95,12 @@ struct LevelIn {
   PowerQuestion question;
 };
 
-/// The first row of the application, of the fibre named where one is.
-const Application* row_named(const ApplicationTable& rows, const std::string& name,
-                             const std::optional<FibreCategory>& fibre) {
-  for (const Application& row : rows) {
-    const bool fits =
-        !fibre || std::find(row.categories.begin(), row.categories.end(), *fibre) != row.categories.end();
-    if (row.name == name && fits) return &row;
-  }
-  return nullptr;
-}
-
 LevelIn level_in(FieldsIn& fields, const ApplicationTable& rows, const PowerLevels& meanings) {
   LevelIn in;
   in.level.end = fields.choice("end", parse_end, "launch or receive").value_or(LevelEnd::receive);
   const auto fibre = fields.choice("fibre", parse_fibre_category, "OM1 to OM5, OS1, OS1a or OS2");
   if (const auto name = fields.text("application")) {
-    in.question.application = row_named(rows, *name, fibre);
+    in.question.application = row_over(rows, *name, fibre);
     if (in.question.application == nullptr) fields.note("application", *name, "a name of the tables");
   }
   in.level.level = {fields.needed_number("level_dbm", -100, 40)};

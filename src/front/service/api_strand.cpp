@@ -127,11 +127,6 @@ void append_unmatched(std::string& out, const JobView& view, const UnmatchedRead
   members.end();
 }
 
-std::string query_text(const Request& request, const char* key) {
-  const auto at = request.query.find(key);
-  return at == request.query.end() ? std::string{} : at->second;
-}
-
 }  // namespace
 
 Response get_strand(Service& service, const Request& request, const Captures& captures) {
