@@ -206,7 +206,10 @@ Link reversed(const Link& link) {
   // Joints between fibres turn with them; the ends stay ends.
   const std::size_t n = link.joints.size();
   for (std::size_t i = 0; i + 1 < n; ++i) out.joints[i] = link.joints[n - 2 - i];
-  for (Fibre& f : out.fibres) f.drift_db_km = -f.drift_db_km;
+  for (Fibre& f : out.fibres) {
+    f.backscatter_db -= 2 * f.drift_db_km * f.length_m * 1e-3;
+    f.drift_db_km = -f.drift_db_km;
+  }
   return out;
 }
 
@@ -303,7 +306,8 @@ Made make(const Link& link, const Instrument& in, Dice& dice) {
     e.kind = last ? Kind::end : joint.kind;
     e.true_loss_db = joint.loss_db;
     const double here = std::pow(10, (link.fibres[i].backscatter_db - link.fibres[0].backscatter_db) / 10) *
-                        lay.before[i] * lay.before[i];
+                        lay.before[i] * lay.before[i] *
+                        std::pow(10, -2e-4 * link.fibres[i].drift_db_km * link.fibres[i].length_m);
     e.noise_db = 2.1715 * noise / here;
     if (joint.reflectance > 0) {
       e.reflectance_db = 10 * std::log10(joint.reflectance);
@@ -324,8 +328,9 @@ Made make(const Link& link, const Instrument& in, Dice& dice) {
       e.dead_zone_m = gap;
     }
     if (!last) {
-      e.shown_loss_db =
-          joint.loss_db + (link.fibres[i].backscatter_db - link.fibres[i + 1].backscatter_db) / 2;
+      e.shown_loss_db = joint.loss_db +
+                        (link.fibres[i].backscatter_db - link.fibres[i + 1].backscatter_db) / 2 -
+                        link.fibres[i].drift_db_km * link.fibres[i].length_m * 1e-3;
       const double previous = i == 0 ? gap
                               : made.events.empty()
                                   ? gap

@@ -26,9 +26,9 @@ struct Pulse {
 };
 
 // Facts of usual instruments: pulse, sample step, bandwidth, dynamic range of 30 s.
-constexpr Pulse pulses[] = {{5, .06, .13, 80e6, 100e6, 10, 13},  {10, .06, .25, 35e6, 50e6, 13, 16},
-                            {30, .12, .5, 12e6, 16.5e6, 16, 19}, {100, .25, 1, 3.6e6, 5e6, 19, 22},
-                            {300, .5, 2, 1.2e6, 1.65e6, 22, 26}, {1000, 1, 5, .35e6, .5e6, 26, 31},
+constexpr Pulse pulses[] = {{5, .06, .13, 80e6, 100e6, 10, 13},   {10, .06, .25, 35e6, 50e6, 13, 16},
+                            {30, .12, .5, 12e6, 16.5e6, 16, 19},  {100, .25, 1, 3.6e6, 5e6, 19, 22},
+                            {300, .5, 2, 1.2e6, 1.65e6, 22, 26},  {1000, 1, 5, .35e6, .5e6, 26, 31},
                             {10000, 4, 16, .036e6, .05e6, 35, 40}};
 
 Instrument draw_instrument(const Class& c, const Pulse& p, Dice& dice) {
@@ -60,7 +60,9 @@ Joint connector(const Class& c, Dice& dice) {
   Joint j;
   j.kind = Kind::connector;
   j.loss_db = dice.chance(0.1) ? dice.uniform(0.8, 2) : dice.log_uniform(0.05, 0.7);
-  const double r = c.multimode ? dice.uniform(-45, -22) : dice.chance(0.3) ? dice.uniform(-72, -58) : dice.uniform(-58, -38);
+  const double r = c.multimode        ? dice.uniform(-45, -22)
+                   : dice.chance(0.3) ? dice.uniform(-72, -58)
+                                      : dice.uniform(-58, -38);
   j.reflectance = from_db(dice.chance(0.05) ? dice.uniform(-30, -18) : r);
   return j;
 }
@@ -90,12 +92,14 @@ void finish(Case& out, double more, Dice& dice) {
   double length = 0;
   for (const Fibre& f : out.link.fibres) length += f.length_m;
   out.backscatter_db = out.link.fibres[0].backscatter_db;
-  out.instrument.range_m = std::min(length * more + 40 * out.instrument.pulse_ns * 0.1, 65000 * out.instrument.step_m);
+  out.instrument.range_m =
+      std::min(length * more + 40 * out.instrument.pulse_ns * 0.1, 65000 * out.instrument.step_m);
   out.link.panel_reflectance = from_db(dice.uniform(-45, -30));
 }
 
 // Cord, link of `spans` metres with joints between, cord, end.
-Case draw_plant(const Class& c, const Pulse& p, double length, double cord, int joints, bool clusters, Dice& dice) {
+Case draw_plant(const Class& c, const Pulse& p, double length, double cord, int joints, bool clusters,
+                Dice& dice) {
   Case out;
   out.link.index = dice.uniform(c.index_low, c.index_high);
   out.instrument = draw_instrument(c, p, dice);
@@ -114,7 +118,8 @@ Case draw_plant(const Class& c, const Pulse& p, double length, double cord, int 
       left -= part + cord_length;
       continue;
     }
-    add(out, draw_fibre(c, part, alpha, b, dice), dice.chance(clusters ? 0.6 : 0.15) ? connector(c, dice) : splice(dice));
+    add(out, draw_fibre(c, part, alpha, b, dice),
+        dice.chance(clusters ? 0.6 : 0.15) ? connector(c, dice) : splice(dice));
     left -= part;
   }
   add(out, draw_fibre(c, left, alpha, b, dice), connector(c, dice));
@@ -132,16 +137,19 @@ Case draw_case(char set, Dice& dice) {
     case 'P':
     case 'F': {
       const Class c = draw_class(dice.chance(0.5), dice);
-      return draw_plant(c, pulses[dice.below(2)], dice.log_uniform(30, 500), dice.uniform(50, 150), dice.below(3), true, dice);
+      return draw_plant(c, pulses[dice.below(2)], dice.log_uniform(30, 500), dice.uniform(50, 150),
+                        dice.below(3), true, dice);
     }
     case 'C': {
       const Class c = draw_class(dice.chance(0.3), dice);
-      return draw_plant(c, pulses[2 + dice.below(2)], dice.log_uniform(500, 5000), dice.uniform(150, 500), 1 + dice.below(5), false, dice);
+      return draw_plant(c, pulses[2 + dice.below(2)], dice.log_uniform(500, 5000), dice.uniform(150, 500),
+                        1 + dice.below(5), false, dice);
     }
     case 'O': {
       const int pulse = 4 + dice.below(2);
       const double length = pulse == 4 ? dice.uniform(5000, 25000) : dice.uniform(10000, 60000);
-      return draw_plant(single, pulses[pulse], length, dice.uniform(500, 1000), 2 + dice.below(8), false, dice);
+      return draw_plant(single, pulses[pulse], length, dice.uniform(500, 1000), 2 + dice.below(8), false,
+                        dice);
     }
     case 'N': {
       Case out;
@@ -149,15 +157,19 @@ Case draw_case(char set, Dice& dice) {
       const int pulse = 2 + dice.below(4);
       out.instrument = draw_instrument(single, pulses[pulse], dice);
       const double lengths[] = {3000, 8000, 20000, 40000};
-      add(out, {lengths[pulse - 2] * dice.uniform(0.7, 1.3), dice.uniform(single.alpha_low, single.alpha_high),
-                dice.uniform(single.b_low, single.b_high), 0.01 * dice.normal()}, end_joint(dice));
+      add(out,
+          {lengths[pulse - 2] * dice.uniform(0.7, 1.3), dice.uniform(single.alpha_low, single.alpha_high),
+           dice.uniform(single.b_low, single.b_high), 0.01 * dice.normal()},
+          end_joint(dice));
       out.instrument.wander_sd = dice.chance(0.3) ? dice.uniform(0.1, 0.3) : 0;
       finish(out, 1.35, dice);
       return out;
     }
     case 'B': {
-      Case out = draw_plant(single, pulses[3 + dice.below(2)], dice.uniform(3000, 15000), dice.uniform(400, 800), 3, false, dice);
-      for (std::size_t i = 1; i + 1 < out.link.fibres.size(); ++i) out.link.fibres[i].backscatter_db += 2 * dice.uniform(-0.3, 0.3);
+      Case out = draw_plant(single, pulses[3 + dice.below(2)], dice.uniform(3000, 15000),
+                            dice.uniform(400, 800), 3, false, dice);
+      for (std::size_t i = 1; i + 1 < out.link.fibres.size(); ++i)
+        out.link.fibres[i].backscatter_db += 2 * dice.uniform(-0.3, 0.3);
       out.link.fibres.back().backscatter_db = out.link.fibres.front().backscatter_db;
       return out;
     }
@@ -166,8 +178,10 @@ Case draw_case(char set, Dice& dice) {
       c.wavelength = 1310;
       c.alpha_low = 0.32;
       c.alpha_high = 0.38;
-      Case out = draw_plant(c, pulses[2 + dice.below(2)], dice.log_uniform(800, 5000), dice.uniform(150, 500), 3, false, dice);
-      const std::size_t bend = 1 + static_cast<std::size_t>(dice.below(static_cast<int>(out.link.joints.size()) - 3));
+      Case out = draw_plant(c, pulses[2 + dice.below(2)], dice.log_uniform(800, 5000), dice.uniform(150, 500),
+                            3, false, dice);
+      const std::size_t bend =
+          1 + static_cast<std::size_t>(dice.below(static_cast<int>(out.link.joints.size()) - 3));
       out.link.joints[bend] = {Kind::bend, dice.uniform(0.02, 0.2), 0};
       return out;
     }
@@ -189,7 +203,8 @@ Case draw_case(char set, Dice& dice) {
     }
     case 'S':
     default: {
-      Case out = draw_plant(single, pulses[1 + dice.below(3)], dice.log_uniform(800, 3000), dice.uniform(200, 500), 2, false, dice);
+      Case out = draw_plant(single, pulses[1 + dice.below(3)], dice.log_uniform(800, 3000),
+                            dice.uniform(200, 500), 2, false, dice);
       out.instrument.saturation_db = dice.uniform(2, 6);
       out.instrument.tail_share[0] = dice.log_uniform(1e-3, 1e-2);
       out.instrument.tail_share[1] = dice.log_uniform(1e-5, 1e-3);

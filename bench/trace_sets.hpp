@@ -15,8 +15,8 @@ struct Case {
   double receive_m = 0;
 };
 
-/// P premises, C campus, O outside plant, N event-free, B mismatched fibres, W bends at two wavelengths, G ghosts,
-/// S saturated, F robustness (traces as in P; the bytes are what is tried).
+/// P premises, C campus, O outside plant, N event-free, B mismatched fibres, W bends at two wavelengths, G
+/// ghosts, S saturated, F robustness (traces as in P; the bytes are what is tried).
 inline constexpr const char* set_names = "PCONBWGSF";
 
 Case draw_case(char set, Dice& dice);

@@ -6,22 +6,35 @@
 #include <cmath>
 
 #include "domain/traces/event_results.hpp"
+#include "domain/traces/tails.hpp"
 
 namespace strandbook {
 namespace {
 
+constexpr double rough_threshold = 12;   ///< before the tails are off: only what is plain
 constexpr double step_threshold = 4.75;  ///< deviations a step must be worth
 
-/// What fibres of this window usually have; a broad prior, so that the trace itself decides.
-SlopePrior usual_slope(Nanometres wavelength) {
-  // Typical attenuation of cabled fibre (ITU-T G.652 and IEC 60793-2-10 categories; common practice), dB/km.
-  if (wavelength.value < 1000) return {-2.7, 0.6};
-  if (wavelength.value < 1420) return {-0.36, 0.15};
-  return {-0.21, 0.05};
+/// Multimode glass scatters several decibels more back than single-mode glass; around 1300 nm only that tells
+/// them apart.
+bool is_multimode(const TraceSettings& settings) {
+  if (settings.wavelength.value < 1000) return true;
+  return settings.wavelength.value < 1400 && settings.backscatter && settings.backscatter->value > -77.2;
+}
+
+/// What fibres of this window usually have, dB/km; broad, so that the trace itself decides (categories of
+/// ITU-T G.652 and IEC 60793-2-10; common practice).
+SlopePrior usual_slope(const TraceSettings& settings) {
+  if (settings.wavelength.value < 1000) return {-2.7, 0.4};
+  if (is_multimode(settings)) return {-0.8, 0.3};
+  if (settings.wavelength.value < 1420) return {-0.35, 0.04};
+  return {-0.21, 0.03};
 }
 
 /// How far fibres of one link differ from each other, dB/km.
-double slope_spread(Nanometres wavelength) { return wavelength.value < 1000 ? 0.08 : 0.02; }
+double slope_spread(const TraceSettings& settings) {
+  if (settings.wavelength.value < 1000) return 0.05;
+  return is_multimode(settings) ? 0.03 : 0.012;
+}
 
 std::vector<Mark> marks_of(const std::vector<Candidate>& candidates) {
   std::vector<Mark> marks;
@@ -43,9 +56,14 @@ void set_section_ends(Ground& ground) {
         mark.candidate.peak ? 0 : std::min(2 * mark.edge.deviation, ground.light.pulse.width);
     mark.before_last =
         static_cast<std::size_t>(std::max(0.0, std::floor(mark.edge.start - margin - uncertain) + 1));
+    if (mark.candidate.peak) {
+      const auto foot =
+          static_cast<std::size_t>(std::max(0.0, mark.candidate.start - 2 - 0.25 * ground.light.pulse.width));
+      mark.before_last = std::min(mark.before_last, foot);
+    }
     const double behind = mark.edge.start + ground.light.pulse.extent() + uncertain;
-    mark.candidate.until =
-        std::max<std::size_t>(mark.before_last, static_cast<std::size_t>(std::ceil(behind)));
+    if (!mark.candidate.peak) mark.candidate.until = static_cast<std::size_t>(std::ceil(behind));
+    mark.candidate.until = std::max(mark.before_last, mark.candidate.until);
   }
 }
 
@@ -62,6 +80,11 @@ SampleRange room_of(const Ground& ground, std::size_t i) {
 void fit_edges(Ground& ground) {
   for (std::size_t i = 0; i < ground.marks.size(); ++i) {
     Mark& mark = ground.marks[i];
+    if (mark.candidate.dark_behind) {
+      mark.edge.start = mark.candidate.start;
+      mark.edge.deviation = 0.5;
+      continue;
+    }
     if (mark.candidate.peak)
       mark.edge = fit_peak_edge(ground.light, mark.candidate, room_of(ground, i));
     else if (i + 1 < ground.sections.size() && ground.sections[i].line.information > 0 &&
@@ -72,9 +95,10 @@ void fit_edges(Ground& ground) {
 }
 
 /// Steps in each clear stretch between peaks.
-std::vector<Candidate> steps_between(const Ground& ground, const std::vector<Candidate>& peaks) {
+std::vector<Candidate> steps_between(const Ground& ground, const std::vector<Candidate>& peaks,
+                                     double threshold) {
   const LineSums lines(ground.level, ground.weight, ground.light.step_km);
-  const double penalty = step_threshold * step_threshold;
+  const double penalty = threshold * threshold;
   const auto margin = static_cast<std::size_t>(2 + 0.3 * ground.light.pulse.width);
   std::vector<Candidate> steps;
   std::size_t from = ground.first;
@@ -94,12 +118,46 @@ std::vector<Candidate> steps_between(const Ground& ground, const std::vector<Can
   return steps;
 }
 
+/// The light may end without a peak: then the last line still promises light where there is none.
+std::optional<Candidate> dark_end(const Ground& ground, const std::vector<Candidate>& peaks) {
+  const LinearTrace& light = ground.light;
+  if (!light.noise_seen) return std::nullopt;
+  std::size_t from = ground.first;
+  for (const Candidate& peak : peaks)
+    if (peak.start < static_cast<double>(ground.last)) from = std::max(from, peak.until);
+  const auto pulse = static_cast<std::size_t>(std::ceil(light.pulse.width));
+  const std::size_t reach = 16 * pulse + 16;
+  const std::size_t last = std::min(ground.last + 4 * pulse, light.power.size());
+  if (last < from + 8 * pulse + 16) return std::nullopt;
+  for (const Candidate& peak : peaks)
+    if (peak.start > static_cast<double>(from) && peak.start < static_cast<double>(last + 8 * pulse))
+      return std::nullopt;
+  const std::size_t sure =
+      ground.last > from + reach + 8 * pulse ? ground.last - reach : from + (ground.last - from) / 2;
+  const LineSums lines(ground.level, ground.weight, light.step_km);
+  const std::size_t base = sure > from + 60 * pulse ? sure - 60 * pulse : from;
+  const Line line = lines.fit({base, sure}, ground.prior);
+  const Line free = lines.fit({base, sure}, {0, 1e4});
+  const bool sinks = free.slope < ground.prior.mean - 1 - 4 * std::sqrt(free.slope_variance);
+  if (!(line.information > 0) || sinks) return std::nullopt;
+  const double promised = std::exp(line.at(static_cast<double>(last) * light.step_km) / decibels_per_share);
+  const double deviation = std::sqrt(light.noise_density / static_cast<double>(4 * pulse + 8));
+  if (promised < 8 * deviation + 1.5 * light.noise) return std::nullopt;
+  const EdgeFit edge = fit_dark_edge(light, line, {sure, std::min(last + 4 * pulse, light.power.size())});
+  Candidate end;
+  end.start = edge.start;
+  end.until = std::min(static_cast<std::size_t>(std::max(0.0, std::ceil(edge.start + light.pulse.extent()))),
+                       light.power.size());
+  end.dark_behind = true;
+  return end;
+}
+
 /// Takes away steps that the fine fit no longer bears out.
 bool drop_weak_steps(Ground& ground) {
   std::size_t weakest = ground.marks.size();
   double least = step_threshold;
   for (std::size_t i = 0; i < ground.marks.size(); ++i) {
-    if (ground.marks[i].candidate.peak) continue;
+    if (ground.marks[i].candidate.peak || ground.marks[i].candidate.dark_behind) continue;
     const double x = ground.marks[i].edge.start * ground.light.step_km;
     const Line& a = ground.sections[i].line;
     const Line& b = ground.sections[i + 1].line;
@@ -120,7 +178,12 @@ bool is_fibre(const Ground& ground, std::size_t i) {
   const Section& section = ground.sections[i];
   const std::size_t to = i < ground.marks.size() ? ground.marks[i].before_last : ground.last;
   const std::size_t from = i == 0 ? ground.first : ground.marks[i - 1].candidate.until;
-  const std::size_t stop = std::max(from, to);
+  std::size_t stop = std::max(from, to);
+  // The light ends here: what is left must be more than the rest of an event.
+  if (i == ground.marks.size()) {
+    const auto least = from + static_cast<std::size_t>(std::ceil(8 * ground.light.pulse.width)) + 8;
+    stop = std::min(std::max(stop, least), ground.light.power.size());
+  }
   double sum = 0;
   const std::size_t half = from + (stop - from) / 2;
   for (std::size_t k = half; k < stop; ++k) sum += ground.light.power[k];
@@ -128,7 +191,16 @@ bool is_fibre(const Ground& ground, std::size_t i) {
   if (n < 1 || !(section.line.information > 0)) return false;
   const double mean = sum / n;
   const double deviation = std::sqrt(ground.light.noise_density / n);
-  return mean > 6 * deviation + 0.5 * ground.light.noise;
+  if (!(mean > ground.light.floor_mean + 6 * deviation + 0.15 * ground.light.noise)) return false;
+  if (i == 0) return true;
+  const double x = ground.marks[i - 1].edge.start * ground.light.step_km;
+  const Section& before = ground.sections[i - 1];
+  const double drop = before.line.information > 0 ? before.line.at(x) - section.line.at(x) : 0;
+  // A detector's tail sinks far faster than light in a fibre; close to the noise its slope cannot be told.
+  const LineSums lines(ground.level, ground.weight, ground.light.step_km);
+  const Line free = lines.fit({from, stop}, {0, 1e4});
+  const bool sinks = free.slope < ground.prior.mean - 1 - 4 * std::sqrt(free.slope_variance);
+  return !(drop > 2 && (sinks || mean < 4 * ground.light.noise));
 }
 
 /// The event behind which no more fibre is seen; events behind that are echoes.
@@ -182,6 +254,27 @@ void build(Ground& ground) {
   refine_sections(ground);
 }
 
+/// Stretches between marks, and what lies behind the light.
+std::vector<Straight> stretches_of(const Ground& ground, const std::vector<Mark>& marks) {
+  std::vector<Straight> out;
+  std::size_t from = ground.first;
+  const std::size_t size = ground.light.power.size();
+  const auto margin = static_cast<std::size_t>(2 + 0.3 * ground.light.pulse.width);
+  for (const Mark& mark : marks) {
+    const auto start = static_cast<std::size_t>(std::max(0.0, mark.candidate.start));
+    const std::size_t to = start > margin ? start - margin : 0;
+    if (to > from) out.push_back({{from, to}, to <= ground.last});
+    from = std::max(from, mark.candidate.until);
+  }
+  if (size > from) out.push_back({{from, size}, false});
+  // Where the last stretch still holds fibre, only its beginning is fibre.
+  if (!out.empty() && !out.back().fibre && from < ground.last) {
+    out.back().samples.last = ground.last;
+    out.back().fibre = true;
+  }
+  return out;
+}
+
 /// Slope and spread as the sections show them.
 SlopePrior learned_slope(const Ground& ground, SlopePrior before, double spread) {
   double w = 1 / (before.deviation * before.deviation);
@@ -232,21 +325,41 @@ TraceAnalysis analyse(const Trace& trace) {
   Ground ground;
   ground.light = linear_trace(trace);
   LinearTrace& light = ground.light;
+  const SlopePrior usual = usual_slope(trace.settings);
   ground.last = light_end_of(light);
   estimate_densities(light, ground.last);
   std::vector<Candidate> peaks = find_peaks(light);
   learn_receiver(light, peaks);
+  ground.first = panel_of(trace, light, peaks).first;
+  const double spread = slope_spread(trace.settings);
+  set_search_levels(ground, peaks);
+  ground.prior = {robust_slope(ground, usual).mean, 2 * spread};
+  std::vector<Candidate> rough = steps_between(ground, peaks, rough_threshold);
+  rough.insert(rough.end(), peaks.begin(), peaks.end());
+  remove_tails(light, stretches_of(ground, marks_of(rough)), ground.prior);
+  ground.last = light_end_of(light);
+  estimate_densities(light, ground.last);
+  peaks = find_peaks(light);
   const Panel panel = panel_of(trace, light, peaks);
   ground.first = panel.first;
   if (ground.last < ground.first + 32) return nothing("No fibre is seen behind the panel's own reflection.");
 
-  const SlopePrior usual = usual_slope(trace.settings.wavelength);
-  const double spread = slope_spread(trace.settings.wavelength);
   set_search_levels(ground, peaks);
   ground.prior = {robust_slope(ground, usual).mean, spread};
-  std::vector<Candidate> found = steps_between(ground, peaks);
+  // A peak just where the light ends is the end of the fibre.
+  for (const Candidate& peak : peaks)
+    if (peak.start >= static_cast<double>(ground.last) &&
+        peak.start < static_cast<double>(ground.last) + 8 * light.pulse.width + 8)
+      ground.last = std::min(peak.until, light.power.size());
+  const std::optional<Candidate> dark = dark_end(ground, peaks);
+  if (dark) ground.last = std::min(ground.last, static_cast<std::size_t>(dark->start));
+  std::vector<Candidate> found = steps_between(ground, peaks, step_threshold);
   for (const Candidate& peak : peaks)
     if (peak.start < static_cast<double>(ground.last)) found.push_back(peak);
+  if (dark) {
+    found.push_back(*dark);
+    ground.last = dark->until;
+  }
   ground.marks = marks_of(found);
   for (Mark& mark : ground.marks) mark.edge.deviation = 1;
   set_section_ends(ground);

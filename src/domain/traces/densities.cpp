@@ -104,7 +104,7 @@ std::size_t light_end_of(const LinearTrace& trace) {
     values.assign(trace.power.begin() + static_cast<std::ptrdiff_t>(at),
                   trace.power.begin() + static_cast<std::ptrdiff_t>(at + block));
     // The median does not see an echo shorter than half a block.
-    if (median_of(values) > 5 * sd + 0.75 * trace.noise) end = at + block;
+    if (median_of(values) > trace.floor_median + 6 * sd + 0.1 * trace.noise) end = at + block;
   }
   return std::min(end + block / 2, size);
 }

@@ -95,8 +95,9 @@ SampleRange around(const LinearTrace& trace, double start, SampleRange room) {
 EdgeFit saturated_edge(const LinearTrace& trace, const Candidate& peak, SampleRange near) {
   EdgeFit fit;
   fit.saturated = true;
-  const auto middle = static_cast<std::size_t>(peak.start);
-  const std::size_t quiet = near.first + (middle > near.first ? (middle - near.first) / 2 : 0);
+  const auto foot = static_cast<std::size_t>(peak.start);
+  const auto back = static_cast<std::size_t>(3 + trace.pulse.width / 2);
+  const std::size_t quiet = std::max(near.first, foot > back ? foot - back : 0);
   double sum = 0;
   for (std::size_t k = near.first; k < quiet; ++k) sum += trace.power[k];
   fit.before = quiet > near.first ? sum / static_cast<double>(quiet - near.first) : 0;
@@ -104,8 +105,9 @@ EdgeFit saturated_edge(const LinearTrace& trace, const Candidate& peak, SampleRa
   std::size_t k = quiet;
   while (k + 1 < near.last && trace.power[k + 1] < level) ++k;
   const double rise = k + 1 < near.last ? trace.power[k + 1] - trace.power[k] : 0;
-  fit.start =
-      static_cast<double>(k) + (rise > 0 ? (level - trace.power[k]) / rise : 0) - 0.05 * trace.pulse.receiver;
+  fit.start = static_cast<double>(k) +
+              (rise > 0 ? std::clamp((level - trace.power[k]) / rise, 0.0, 1.0) : 0) -
+              0.05 * trace.pulse.receiver;
   fit.height = trace.saturation - fit.before;
   fit.deviation = 0.3 + 0.03 * trace.pulse.width;
   return fit;
@@ -158,10 +160,40 @@ EdgeFit fit_step_edge(const LinearTrace& trace, const Candidate& step, const Lin
   }
   EdgeFit fit;
   fit.start = descend(best, std::max(0.25, w / 12), std::max(0.02, w / 200), cost);
+  fit.start = std::clamp(fit.start, static_cast<double>(room.first),
+                         static_cast<double>(std::max(room.first, room.last)));
   const double x = fit.start * trace.step_km;
   const double drop = std::abs(after.at(x) - before.at(x));
   fit.before = std::exp(before.at(x) / decibels_per_share);
   fit.deviation = std::sqrt(trace.level_density(fit.before) * w) / std::max(drop, 1e-3) + 0.1;
+  return fit;
+}
+
+EdgeFit fit_dark_edge(const LinearTrace& trace, const Line& before, SampleRange room) {
+  const double w = trace.pulse.width;
+  const auto cost = [&](double start) {
+    double sum = 0;
+    for (std::size_t k = room.first; k < room.last; ++k) {
+      const double power = std::exp(before.at(static_cast<double>(k) * trace.step_km) / decibels_per_share);
+      const double share = trace.pulse.step(static_cast<double>(k) - start);
+      const double r = trace.power[k] - (1 - share) * power - share * trace.floor_mean;
+      sum += r * r;
+    }
+    return sum;
+  };
+  double best = static_cast<double>(room.first);
+  double least = 1e300;
+  for (double start = best; start < static_cast<double>(room.last); start += std::max(0.5, w / 4)) {
+    const double here = cost(start);
+    if (here < least) {
+      least = here;
+      best = start;
+    }
+  }
+  EdgeFit fit;
+  fit.start = descend(best, std::max(0.25, w / 8), std::max(0.02, w / 200), cost);
+  fit.before = std::exp(before.at(fit.start * trace.step_km) / decibels_per_share);
+  fit.deviation = std::sqrt(trace.level_density(fit.before) * w) / decibels_per_share + 0.1;
   return fit;
 }
 

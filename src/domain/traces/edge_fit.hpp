@@ -18,6 +18,8 @@ EdgeFit fit_peak_edge(const LinearTrace& trace, const Candidate& peak, SampleRan
 /// A step between two known lines (dB, x in kilometres).
 EdgeFit fit_step_edge(const LinearTrace& trace, const Candidate& step, const Line& before, const Line& after,
                       SampleRange room);
+/// Where the light of a line ends in darkness.
+EdgeFit fit_dark_edge(const LinearTrace& trace, const Line& before, SampleRange room);
 /// The receiver's time constant as the strongest unsaturated peaks show it; unchanged where there are none.
 void learn_receiver(LinearTrace& trace, const std::vector<Candidate>& peaks);
 

@@ -27,8 +27,11 @@ std::optional<Measured> loss_between(const Ground& ground, const Section& before
                   std::sqrt(before.line.variance_at(x) + after.line.variance_at(x))};
 }
 
-void state_peak(const Trace& trace, const Ground& ground, const Mark& mark, TraceEvent& event) {
-  const double before = mark.edge.before;
+void state_peak(const Trace& trace, const Ground& ground, std::size_t i, TraceEvent& event) {
+  const Mark& mark = ground.marks[i];
+  const Line& line = ground.sections[i].line;
+  const double x = mark.edge.start * ground.light.step_km;
+  const double before = line.information > 0 ? std::exp(line.at(x) / decibels_per_share) : mark.edge.before;
   if (!mark.candidate.peak || !(before > 0) || !(mark.edge.height > 0)) return;
   const double height = decibels_per_share * std::log(1 + mark.edge.height / before);
   event.height = Decibels{height};
@@ -54,7 +57,7 @@ TraceEvent single_event(const Trace& trace, const Ground& ground, std::size_t i)
   event.before = ground.sections[i].samples;
   event.after = ground.sections[i + 1].samples;
   event.loss = loss_between(ground, ground.sections[i], ground.sections[i + 1], mark.edge.start);
-  state_peak(trace, ground, mark, event);
+  state_peak(trace, ground, i, event);
   event.kind = kind_of(event, mark);
   return event;
 }

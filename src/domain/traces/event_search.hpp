@@ -13,7 +13,8 @@ struct Candidate {
   double start = 0;       ///< samples, leading edge
   std::size_t until = 0;  ///< first sample from which the trace may be straight again
   bool peak = false;
-  double strength = 0;  ///< in standard deviations
+  bool dark_behind = false;  ///< the light stops here without a peak
+  double strength = 0;       ///< in standard deviations
 };
 
 /// Rising edges that fall again after about a pulse, each held against the noise and the light on both sides.

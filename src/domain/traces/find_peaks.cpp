@@ -48,6 +48,44 @@ double density(const LinearTrace& trace, double power) {
   return trace.noise_density + trace.fading_density * power * power;
 }
 
+/// Samples behind the pulse until the receiver's answer is down to a fiftieth of the light that follows.
+std::size_t settled_after(const LinearTrace& trace, const RunningSum& sums, std::size_t edge, double top) {
+  const double w = trace.pulse.width;
+  const auto from = static_cast<std::ptrdiff_t>(static_cast<double>(edge) + 8 * trace.pulse.receiver);
+  const double behind = std::max(
+      {sums.mean(from, from + std::max<std::ptrdiff_t>(4, std::llround(2 * w))), trace.noise, 1e-12});
+  const double ratio = std::clamp(50 * top / behind, 55.0, 1e7);
+  return static_cast<std::size_t>(std::ceil(trace.pulse.receiver * std::log(ratio))) + 1;
+}
+
+/// The foot of an edge: back down for as long as the light falls steeply.
+std::size_t foot_of(const LinearTrace& trace, std::size_t at) {
+  const auto most = static_cast<std::size_t>(std::ceil(trace.pulse.width)) + 2;
+  const double noise = 0.5 * std::sqrt(trace.noise_density);
+  for (std::size_t i = 0; i < most && at > 0; ++i, --at)
+    if (!(trace.shown[at - 1] < trace.shown[at] - noise)) break;
+  return at;
+}
+
+/// Where the receiver was full, and for how long: a peak whatever lies around it.
+std::vector<Candidate> full_peaks(const LinearTrace& trace, const RunningSum& sums) {
+  std::vector<Candidate> peaks;
+  const std::vector<double>& p = trace.shown;
+  for (std::size_t k = 0; k < p.size(); ++k) {
+    if (p[k] < trace.saturation) continue;
+    std::size_t last = k;
+    while (last + 1 < p.size() && p[last + 1] >= trace.saturation) ++last;
+    const auto whole = k + static_cast<std::size_t>(std::ceil(trace.pulse.width));
+    const std::size_t start = foot_of(trace, k);
+    peaks.push_back(
+        {static_cast<double>(start),
+         std::max(last, whole) + settled_after(trace, sums, std::max(last, whole), trace.saturation), true,
+         false, 1e6});
+    k = peaks.back().until;
+  }
+  return peaks;
+}
+
 }  // namespace
 
 std::vector<Candidate> find_peaks(const LinearTrace& trace) {
@@ -70,8 +108,17 @@ std::vector<Candidate> find_peaks(const LinearTrace& trace) {
   std::vector<std::size_t> order;
   for (std::size_t k = 0; k < strength.size(); ++k)
     if (strength[k] > least_strength) order.push_back(k);
+  std::vector<Candidate> peaks = full_peaks(trace, sums);
+  const std::size_t full = peaks.size();
+  const auto is_free = [&](std::size_t k) {
+    return std::none_of(
+        peaks.begin(), peaks.begin() + static_cast<std::ptrdiff_t>(full), [&](const Candidate& peak) {
+          return static_cast<double>(k) + 1.4 * trace.pulse.width + 2 > peak.start && k < peak.until;
+        });
+  };
+  order.erase(std::remove_if(order.begin(), order.end(), [&](std::size_t k) { return !is_free(k); }),
+              order.end());
   // Of places that share a peak the strongest counts.
-  std::vector<Candidate> peaks;
   const auto reach = static_cast<std::size_t>(std::max(2.0, trace.pulse.width));
   for (std::size_t i = 0; i < order.size();) {
     std::size_t best = order[i];
@@ -79,10 +126,12 @@ std::vector<Candidate> find_peaks(const LinearTrace& trace) {
     for (; j < order.size() && order[j] - best <= reach; ++j)
       if (strength[order[j]] > strength[best]) best = order[j];
     peaks.push_back(
-        {static_cast<double>(best), best + static_cast<std::size_t>(at.behind), true, strength[best]});
+        {static_cast<double>(best), best + static_cast<std::size_t>(at.behind), true, false, strength[best]});
     while (j < order.size() && order[j] - best <= reach) ++j;
     i = j;
   }
+  std::sort(peaks.begin(), peaks.end(),
+            [](const Candidate& a, const Candidate& b) { return a.start < b.start; });
   return peaks;
 }
 

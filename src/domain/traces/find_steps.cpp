@@ -119,7 +119,7 @@ std::vector<Candidate> find_steps(const LinearTrace& trace, const LineSums& line
                range, prior, penalty + left_out, gap, least);
   std::vector<Candidate> steps;
   for (const Place& place : chosen)
-    steps.push_back({static_cast<double>(place.at), place.at + gap, false, place.strength});
+    steps.push_back({static_cast<double>(place.at), place.at + gap, false, false, place.strength});
   return steps;
 }
 

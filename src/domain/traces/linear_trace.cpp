@@ -43,10 +43,22 @@ Tail look_at_tail(const std::vector<double>& power) {
   const double high = quantile(last, 0.9);
   Tail tail;
   tail.noise = high > 2 * low && middle >= 0;
-  const double least = *std::min_element(last.begin(), last.end());
+  // A value that comes again and again is what negatives were set to.
+  std::sort(last.begin(), last.end());
+  double clipped = -1;
+  std::size_t most = count / 8;
+  for (std::size_t i = 0; i < count;) {
+    std::size_t j = i;
+    while (j < count && last[j] == last[i]) ++j;
+    if (j - i > most) {
+      most = j - i;
+      clipped = last[i];
+    }
+    i = j;
+  }
   std::vector<double> above;
   for (const double p : last)
-    if (p > least * 1.0005) above.push_back(p);
+    if (p != clipped) above.push_back(p);
   if (!tail.noise || above.size() < 16) return {};
   const double cut = 1 - static_cast<double>(above.size()) / static_cast<double>(count);
   tail.rms = quantile(above, 0.5) / half_normal_median;
@@ -71,11 +83,11 @@ Tail look_at_tail(const std::vector<double>& power) {
 /// A receiver that is full shows the same greatest level for samples on end, far above the backscatter.
 double saturation_of(const std::vector<double>& power, double pulse) {
   const double most = *std::max_element(power.begin(), power.end());
-  const auto long_enough = static_cast<std::size_t>(std::max(3.0, 0.2 * pulse));
+  const auto long_enough = static_cast<std::size_t>(std::max(3.0, 0.35 * pulse));
   std::size_t run = 0;
   for (const double p : power) {
-    run = p > most * 0.997 ? run + 1 : 0;
-    if (run >= long_enough) return most * 0.95;
+    run = p > most * 0.985 ? run + 1 : 0;
+    if (run >= long_enough) return most * 0.93;
   }
   return 1e300;
 }
@@ -110,6 +122,14 @@ LinearTrace linear_trace(const Trace& trace) {
   out.noise = tail.rms;
   if (tail.baseline != 0)
     for (double& p : out.power) p -= tail.baseline;
+  if (tail.noise) {
+    std::vector<double> last(
+        out.power.end() - static_cast<std::ptrdiff_t>(std::max<std::size_t>(count / 12, 8)), out.power.end());
+    for (const double p : last) out.floor_mean += p / static_cast<double>(last.size());
+    out.floor_median = quantile(last, 0.5);
+  }
+  out.shown = out.power;
+  out.pulse_ns = trace.settings.pulse_ns;
   return out;
 }
 

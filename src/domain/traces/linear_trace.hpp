@@ -12,11 +12,15 @@ namespace strandbook {
 inline constexpr double decibels_per_share = 2.171472409516259;
 
 struct LinearTrace {
-  std::vector<double> power;  ///< relative to the level `reference_db`, baseline taken off
+  std::vector<double> shown;  ///< relative to the level `reference_db`, baseline taken off
+  std::vector<double> power;  ///< the same without the detector's tails
   double reference_db = 0;
   double step_km = 0;
   PulseShape pulse;
-  bool noise_seen = false;    ///< the trace runs on into the noise
+  double pulse_ns = 0;
+  bool noise_seen = false;  ///< the trace runs on into the noise
+  double floor_mean = 0;    ///< what the noise shows without light: more than 0 if negatives are cut off
+  double floor_median = 0;
   double noise = 0;           ///< rms of one sample, linear
   double saturation = 1e300;  ///< power at which the receiver was full
   double noise_density = 0;   ///< variance of the mean over n samples is density / n, linear

@@ -66,6 +66,24 @@ std::vector<Residual> residuals_of(const Ground& ground, std::size_t block, doub
   return out;
 }
 
+/// Where a line lies far from the light of its section, levels linear about it would mislead: it is moved
+/// first.
+double misplaced_by(const Ground& ground, const Section& section) {
+  double light = 0;
+  double line = 0;
+  const double step = ground.light.step_km;
+  const double share = std::exp(section.line.slope * step / decibels_per_share);
+  double power =
+      std::exp(section.line.at(static_cast<double>(section.samples.first) * step) / decibels_per_share);
+  for (std::size_t k = section.samples.first; k < section.samples.last; ++k, power *= share) {
+    light += ground.light.power[k];
+    line += power;
+  }
+  const double ratio = light / line;
+  if (ratio > 0.8 && ratio < 1.25) return 0;
+  return decibels_per_share * std::log(std::clamp(ratio, 1e-3, 1e9));
+}
+
 }  // namespace
 
 void set_search_levels(Ground& ground, const std::vector<Candidate>& peaks) {
@@ -113,10 +131,11 @@ void fit_sections(Ground& ground) {
 void refine_sections(Ground& ground) {
   ground.sections.resize(ground.marks.size() + 1);
   fit_sections(ground);
-  for (int round = 0; round < 2; ++round) {
+  for (int round = 0; round < 3; ++round) {
     for (std::size_t i = 0; i < ground.sections.size(); ++i) {
-      const Section& section = ground.sections[i];
+      Section& section = ground.sections[i];
       if (!(section.line.information > 0)) continue;
+      section.line.level += misplaced_by(ground, section);
       const std::size_t from = i == 0 ? ground.first : ground.marks[i - 1].candidate.until;
       const std::size_t to = i < ground.marks.size() ? ground.marks[i].before_last : ground.last;
       // A line's power changes by the same share from sample to sample.
