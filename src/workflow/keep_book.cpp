@@ -134,6 +134,21 @@ Result<Done> settle_rule(OpenBook& book, const JobSettings& settings, const Grou
   return Done{};
 }
 
+JobSettings settings_of(const RuleChoice& choice) {
+  JobSettings settings;
+  settings.rule = choice.rule;
+  if (!choice.own_rule_text.empty()) settings.own_rule_texts.push_back(choice.own_rule_text);
+  settings.profile_text = choice.profile_text;
+  settings.fixed_limit = choice.fixed_limit;
+  settings.guard = choice.guard;
+  settings.wavelengths = choice.wavelengths;
+  settings.directions = choice.directions;
+  settings.method = choice.method;
+  settings.cords = choice.cords;
+  settings.configuration = choice.configuration;
+  return settings;
+}
+
 Result<JobSettings> settled(const std::vector<Held<RuleChoice>>& choices, const JobSettings& given) {
   JobSettings settings = given;
   if (choices.empty()) return settings;

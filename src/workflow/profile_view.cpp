@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include "edge/exchange/json_members.hpp"
+
 namespace strandbook {
 namespace {
 
@@ -177,6 +179,31 @@ std::vector<RuleSection> sections_of(const OwnerProfile& profile) {
     sections.push_back(std::move(section));
   }
   return sections;
+}
+
+std::string profile_line_json(const OwnerProfile& profile) {
+  std::string out;
+  JsonMembers members(out);
+  members.text("id", profile.id);
+  members.text("title", profile.title);
+  members.text("kind", profile.kind);
+  members.maybe_text("rule", profile.rule);
+  members.text("document", profile.document);
+  members.text("edition", profile.edition);
+  members.text("note", profile.note);
+  members.end();
+  return out;
+}
+
+std::string profile_json(const OwnerProfile& profile) {
+  std::string out;
+  JsonMembers members(out);
+  members.raw("profile", profile_line_json(profile));
+  members.name("sections");
+  append_json_list(out, sections_of(profile),
+                   [&](const RuleSection& section) { append_section_json(out, section); });
+  members.end();
+  return out;
 }
 
 }  // namespace strandbook

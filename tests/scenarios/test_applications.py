@@ -106,7 +106,7 @@ class LiveLevels(Scenario):
         self.assertEqual(got["U2"]["reason_code"], "high")
         self.assertNotIn("U3", got)
         self.assertEqual(len(found["unread_rows"]), 1)
-        self.assertIn("minus", found["unread_rows"][0])
+        self.assertIn("minus", found["unread_rows"][0]["advice"] or found["unread_rows"][0]["expected"])
 
     def test_the_reserve_and_too_much_light(self):
         found = self.levels("step,path_loss_dB\nbaseline,12.00\nafter works,16.10\n", "--launch-min", 1.0,
@@ -186,4 +186,4 @@ class PassiveTrees(Scenario):
     def test_a_ratio_that_is_none_keeps_its_row(self):
         found = self.tree(self.head + "N1,S1,eight,50,20,2,0,OS2,12.1,12.0\n", status=1)
         self.assertEqual(len(found["unread_rows"]), 1)
-        self.assertIn("1:32", found["unread_rows"][0])
+        self.assertIn("1:32", found["unread_rows"][0]["expected"])

@@ -30,13 +30,6 @@ void print_section(const RuleSection& section) {
   }
 }
 
-void append_header(JsonMembers& members, const OwnerProfile& profile) {
-  members.text("id", profile.id);
-  members.text("title", profile.title);
-  members.text("kind", profile.kind);
-  members.maybe_text("rule", profile.rule);
-}
-
 int list_profiles(bool as_json) {
   const Result<std::vector<ProfileFile>> known = know_profiles();
   if (!known) return refuse(known.problem());
@@ -47,27 +40,9 @@ int list_profiles(bool as_json) {
     return 0;
   }
   std::string out;
-  append_json_list(out, *known, [&](const ProfileFile& file) {
-    JsonMembers members(out);
-    append_header(members, file.profile);
-    members.end();
-  });
+  append_json_list(out, *known, [&](const ProfileFile& file) { out += profile_line_json(file.profile); });
   fmt::print("{}\n", out);
   return 0;
-}
-
-std::string profile_json(const OwnerProfile& profile) {
-  std::string out;
-  JsonMembers members(out);
-  append_header(members, profile);
-  members.text("document", profile.document);
-  members.text("edition", profile.edition);
-  members.text("note", profile.note);
-  members.name("sections");
-  append_json_list(out, sections_of(profile),
-                   [&](const RuleSection& section) { append_section_json(out, section); });
-  members.end();
-  return out;
 }
 
 void print_profile(const OwnerProfile& profile) {
