@@ -115,7 +115,9 @@ std::string check_json(const TreeCheck& check, const KnownApplications& known) {
     members.text("application", known.rows()[answer.row].name);
     members.text("table", known.rows()[answer.row].table);
     members.text("carries", text_of(answer.outcome.carries));
-    members.number("loss_margin_db", answer.outcome.loss_margin.value);
+    members.quantity("loss_margin_db", answer.outcome.lane == no_lane
+                                           ? std::nullopt
+                                           : std::optional(answer.outcome.loss_margin));
     members.number("attenuator_db", answer.outcome.attenuator.value);
     members.end();
   });
