@@ -58,7 +58,7 @@ Result<Device> read_device(const std::string& path) {
   std::getline(file, id_text);
   const std::optional<Uuid> id = parse_uuid(id_text);
   if (line != first_line || !id) return not_a_device_file(path);
-  return Device{*id};
+  return Device{*id, nullptr};
 }
 
 Result<Done> write_whole(const std::string& path, const std::string& text) {
@@ -77,7 +77,7 @@ Result<Device> create_device(const std::string& path, const Surroundings& surrou
   const std::filesystem::path folder = std::filesystem::path(path).parent_path();
   if (!folder.empty()) std::filesystem::create_directories(folder, error);
   if (error) return file_problem(path, error.value(), "a folder for the device file");
-  const Device device{random_uuid(surroundings.random)};
+  const Device device{random_uuid(surroundings.random), nullptr};
   const std::string temporary = path + ".part" + std::to_string(::getpid());
   const Result<Done> written =
       write_whole(temporary, std::string(first_line) + "\n" + text_of(device.id) + "\n");
@@ -98,7 +98,12 @@ Result<Device> load_or_create_device(const std::string& path, const Surroundings
   std::error_code error;
   const bool there = std::filesystem::exists(path, error);
   if (error) return file_problem(path, error.value(), "a device file");
-  return there ? read_device(path) : create_device(path, surroundings);
+  Result<Device> device = there ? read_device(path) : create_device(path, surroundings);
+  if (!device) return device;
+  Result<std::shared_ptr<const DeviceKey>> key = DeviceKey::load_or_create(path + ".key");
+  if (!key) return key.problem();
+  device->key = std::move(*key);
+  return device;
 }
 
 }  // namespace strandbook

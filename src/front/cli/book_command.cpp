@@ -1,6 +1,6 @@
 #include <fmt/format.h>
 
-#include "front/cli/commands.hpp"
+#include "front/cli/book_commands.hpp"
 #include "front/cli/options.hpp"
 #include "front/cli/terminal.hpp"
 #include "workflow/keep_book.hpp"
@@ -94,16 +94,6 @@ int show_history(const BookOptions& options) {
   return entries->empty() ? 1 : 0;
 }
 
-int verify_book(const BookOptions& options) {
-  const Result<OpenBook> book = open_book(options.book);
-  if (!book) return refuse(book.problem());
-  const Verification found = verify(*book->store);
-  fmt::print("{} facts of {} devices and {} files are in order{}\n", found.facts, found.devices, found.files,
-             found.holds() ? "." : " before the first that is not:");
-  if (!found.holds()) fmt::print("  {}\n", wrapped(describe(*found.bad), 4));
-  return found.holds() ? 0 : 1;
-}
-
 using Action = int (*)(const BookOptions&);
 
 CLI::App* add_action(CLI::App& command, const char* name, const char* words,
@@ -135,7 +125,7 @@ void add_book_command(CLI::App& app, ExitStatus& status) {
       add_action(*command, "history", "Everything recorded of a strand", options, status, show_history);
   past->add_option("--link", options->link, "Link");
   past->add_option("--strand", options->strand, "Strand");
-  add_action(*command, "verify", "See that nothing recorded was changed", options, status, verify_book);
+  add_book_share_commands(*command, status);
   for (CLI::App* each : {judged_by, mend}) {
     each->add_option("--person", options->ground.person, "Who decides")->required();
     each->add_option("--reason", options->ground.reason, "Why")->required();
