@@ -16,13 +16,6 @@ constexpr std::string_view find_subject_sql = "SELECT row FROM subjects WHERE li
 constexpr std::string_view end_of_chain_sql =
     "SELECT id, sequence, hash FROM facts WHERE device = ?1 ORDER BY sequence DESC LIMIT 1";
 
-template <class T>
-T bytes_as(std::string_view blob) {
-  T value;
-  std::copy_n(blob.begin(), std::min(blob.size(), value.bytes.size()), value.bytes.begin());
-  return value;
-}
-
 Result<std::int64_t> device_row(const SqliteConnection& connection, const Device& device) {
   Result<SqliteStatement> insert =
       connection.prepare("INSERT INTO devices (id) VALUES (?1) ON CONFLICT DO NOTHING");

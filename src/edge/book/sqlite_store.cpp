@@ -14,13 +14,6 @@ Problem unexpected(const std::string& path, const std::exception& error) {
   return {{path, {}, 0, {}}, error.what(), "enough memory and a book in order", "Nothing was half-written."};
 }
 
-template <class T>
-T bytes_as(std::string_view blob) {
-  T value;
-  std::copy_n(blob.begin(), std::min(blob.size(), value.bytes.size()), value.bytes.begin());
-  return value;
-}
-
 std::string select_sql(const FactQuery& query) {
   // CROSS JOIN keeps SQLite to this order of tables, which yields the facts sorted.
   std::string sql =
