@@ -15,8 +15,8 @@
 namespace strandbook {
 namespace {
 
-using Standing::seen_in_extract;
 using Standing::from_memory;
+using Standing::seen_in_extract;
 constexpr const char* guide = "cabling design guide with the TIA-568 application table";
 constexpr const char* manual = "network-equipment manual with IEEE 802.3 Tables 38-3 to 38-5";
 
