@@ -14,7 +14,7 @@ constexpr std::string_view received_names =
     "rx rxpower receive receivedpower receivepower empfang empfangspegel";
 constexpr std::string_view launched_names = "tx txpower launch transmit transmitpower launchpower sendepegel";
 
-const std::vector<TableColumn>& columns() {
+const std::vector<TableColumn>& level_columns() {
   const auto level = [](std::string_view key, std::string_view synonyms) {
     return TableColumn{key,       synonyms, CellKind::number,  ColumnNeed::optional,
                        Unit::dbm, -100,     highest_launch_dbm};
@@ -179,7 +179,7 @@ class Checker {
 
 Result<PowerCheck> check_power_file(const std::string& path, const PowerQuestion& question,
                                     const PowerLevels& meanings) {
-  Result<SmallTable> table = read_small_table(path, columns(), "levels of live equipment");
+  Result<SmallTable> table = read_small_table(path, level_columns(), "levels of live equipment");
   if (!table) return table.problem();
   if (!table->has("received") && !table->has("received_mw") && !table->has("launched") && !table->has("loss"))
     return Problem{

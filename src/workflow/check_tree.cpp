@@ -17,7 +17,7 @@ TableColumn number_column(std::string_view key, std::string_view synonyms, Unit 
   return {key, synonyms, CellKind::number, ColumnNeed::optional, unit, least, most};
 }
 
-const std::vector<TableColumn>& columns() {
+const std::vector<TableColumn>& tree_columns() {
   static const std::vector<TableColumn> all{
       {"port", "subscriber terminal ont onu teilnehmer anschluss", CellKind::text, ColumnNeed::column},
       {"splitter", "splittername verteiler", CellKind::text},
@@ -226,7 +226,7 @@ std::optional<std::vector<int>> parse_ratio(std::string_view text) {
 
 Result<TreeCheck> check_tree(const std::string& path, const TreeQuestion& question,
                              const SplitterPractice& practice, const KnownApplications& known) {
-  Result<SmallTable> table = read_small_table(path, columns(), "ports of a passive optical network");
+  Result<SmallTable> table = read_small_table(path, tree_columns(), "ports of a passive optical network");
   if (!table) return table.problem();
   TreeCheck check;
   check.left = {std::move(table->unread), std::move(table->notes)};

@@ -1,7 +1,6 @@
 #pragma once
 // Adds to a book in SQLite inside a transaction that the caller holds.
 
-#include <algorithm>
 #include <map>
 #include <unordered_map>
 
@@ -9,14 +8,6 @@
 #include "edge/book/store_writer.hpp"
 
 namespace strandbook {
-
-/// An id or a hash out of a column.
-template <class T>
-T bytes_as(std::string_view blob) {
-  T value;
-  std::copy_n(blob.begin(), std::min(blob.size(), value.bytes.size()), value.bytes.begin());
-  return value;
-}
 
 class SqliteWriter : public StoreWriter {
  public:

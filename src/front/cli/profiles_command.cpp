@@ -19,7 +19,7 @@ void print_row(const RuleRow& row) {
 }
 
 /// Rows that come from one place stand together, with the place behind them.
-void print_section(const RuleSection& section) {
+void print_profile_section(const RuleSection& section) {
   fmt::print("\n{}\n", heading(section.title));
   for (std::size_t i = 0; i < section.rows.size(); ++i) {
     print_row(section.rows[i]);
@@ -49,7 +49,7 @@ void print_profile(const OwnerProfile& profile) {
   fmt::print("{}\n{}, {}\n", heading(profile.title), profile.id, profile.kind);
   fmt::print("Rule: {}\n", profile.rule.empty() ? "none named; give one with --rule" : profile.rule);
   if (!profile.note.empty()) fmt::print("{}\n", wrapped(profile.note, 0));
-  for (const RuleSection& section : sections_of(profile)) print_section(section);
+  for (const RuleSection& section : sections_of(profile)) print_profile_section(section);
 }
 
 int show_profile(const std::string& named, bool as_json) {

@@ -49,7 +49,7 @@ Conditions conditions_in(FieldsIn& fields) {
           fields.choice("configuration", parse_configuration, "link or channel")};
 }
 
-LimitQuestion question_in(FieldsIn& fields) {
+LimitQuestion limit_question_in(FieldsIn& fields) {
   LimitQuestion question;
   question.fibre =
       fields.choice("fibre", parse_fibre_category, "OM1 to OM5, OS1, OS1a, OS2, multimode or single-mode");
@@ -180,7 +180,7 @@ Response post_limit(Service&, const Request& request, const Captures&) {
   if (!fields) return problem_response(fields.problem(), bad_request);
   const auto id = fields->text("rule");
   const auto text = fields->text("rule_text", rule_text_limit);
-  const LimitQuestion question = question_in(*fields);
+  const LimitQuestion question = limit_question_in(*fields);
   if (const Result<Done> done = fields->check(); !done) return problem_response(done.problem(), bad_request);
   const Result<RuleSet> rule = rule_in(id, text);
   if (!rule) return problem_response(rule.problem(), 422);
