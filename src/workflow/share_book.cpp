@@ -35,7 +35,9 @@ class Scratch {
 Result<bool> is_carry_file(const std::string& path) {
   const std::unique_ptr<std::FILE, int (*)(std::FILE*)> file(std::fopen(path.c_str(), "rb"), &std::fclose);
   if (!file)
-    return Problem{{path, {}, 0, {}}, "no file that can be read", "a book or a carry-file",
+    return Problem{{path, {}, 0, {}},
+                   "no file that can be read",
+                   "a book or a carry-file",
                    "See that the name is right and the stick is in."};
   char start[2] = {};
   return std::fread(start, 1, 2, file.get()) == 2 && std::string_view(start, 2) == gzip_mark;
@@ -88,7 +90,9 @@ Result<std::vector<Head>> ends_in(const std::string& file) {
 }
 
 Problem not_the_same(const std::string& path) {
-  return {{path, {}, 0, {}}, "a backup that does not restore to the same book", "the same facts",
+  return {{path, {}, 0, {}},
+          "a backup that does not restore to the same book",
+          "the same facts",
           "Nothing was kept under that name. See that the disk is in order, and try another."};
 }
 
@@ -135,7 +139,7 @@ Result<Merged> merge_into(OpenBook& book, const std::string& source) {
 Result<Carried> carry_out(const OpenBook& book, const std::string& ends_file, const std::string& path) {
   const Result<std::vector<Head>> ends = ends_in(ends_file);
   if (!ends) return ends.problem();
-  CarryWish wish;
+  FactsToCarry wish;
   for (const Head& end : *ends) wish.after[end.device] = end.sequence;
   return write_carry_file(*book.store, wish, path);
 }
@@ -167,10 +171,13 @@ Result<Done> retire_device(OpenBook& book, const std::string& device, std::optio
   const auto id = parse_uuid(device);
   const Result<std::vector<Head>> ends = ends_of(*book.store);
   if (!ends) return ends.problem();
-  const auto end = std::find_if(ends->begin(), ends->end(), [&](const Head& each) { return each.device == id; });
+  const auto end =
+      std::find_if(ends->begin(), ends->end(), [&](const Head& each) { return each.device == id; });
   if (end == ends->end() || (last && (*last < 0 || *last > end->sequence)))
-    return Problem{{"device", {}, 0, {}}, "\"" + device + "\"" + (last ? fmt::format(" at number {}", *last) : ""),
-                   "a device of this book, and a number that it reached", "`strandbook book devices` lists them."};
+    return Problem{{"device", {}, 0, {}},
+                   "\"" + device + "\"" + (last ? fmt::format(" at number {}", *last) : ""),
+                   "a device of this book, and a number that it reached",
+                   "`strandbook book devices` lists them."};
   Retirement retirement{*id, last.value_or(end->sequence), {}, ground.person, ground.reason};
   const Result<Done> placed = book.store->write([&](StoreWriter& writer) -> Result<Done> {
     const auto place = writer.at(retirement.device, retirement.last);

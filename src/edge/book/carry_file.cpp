@@ -12,7 +12,7 @@
 namespace strandbook {
 namespace {
 
-constexpr std::string_view first_line = "strandbook carry 1";
+constexpr std::string_view carry_mark = "strandbook carry 1";
 
 void append_field(std::string& line, std::string_view field) { (line += '\t') += field; }
 
@@ -33,19 +33,19 @@ std::string line_of(const Fact& fact) {
 
 std::string line_of(const Head& head) {
   std::string line = "head";
-  for (const std::string& field : {text_of(head.device), std::to_string(head.sequence), text_of(head.hash),
-                                   base64_of(head.signature)})
+  for (const std::string& field :
+       {text_of(head.device), std::to_string(head.sequence), text_of(head.hash), base64_of(head.signature)})
     append_field(line, field);
   return line;
 }
 
 class CarryWriter {
  public:
-  CarryWriter(const Store& store, const CarryWish& wish, GzipLinesOut& out)
+  CarryWriter(const Store& store, const FactsToCarry& wish, GzipLinesOut& out)
       : store_(store), wish_(wish), out_(out) {}
 
   Result<Carried> write() {
-    if (const Result<Done> done = out_.line(first_line); !done) return done.problem();
+    if (const Result<Done> done = out_.line(carry_mark); !done) return done.problem();
     for (const auto part : {&CarryWriter::facts, &CarryWriter::heads, &CarryWriter::files})
       if (const Result<Done> done = (this->*part)(); !done) return done.problem();
     const Result<Done> ended =
@@ -99,7 +99,7 @@ class CarryWriter {
   }
 
   const Store& store_;
-  const CarryWish& wish_;
+  const FactsToCarry& wish_;
   GzipLinesOut& out_;
   std::set<Sha256> files_;
   Carried carried_;
@@ -167,7 +167,7 @@ class CarryReader {
       if (!*more) return wrong("the end of the file", "a last line that counts what was sent");
       ++row_;
       if (row_ == 1) {
-        if (line_ != first_line) return wrong("a file that is no carry-file", "a carry-file of this form");
+        if (line_ != carry_mark) return wrong("a file that is no carry-file", "a carry-file of this form");
         continue;
       }
       if (line_.starts_with("end\t")) return check_counts();
@@ -177,7 +177,9 @@ class CarryReader {
 
  private:
   Problem wrong(const std::string& found, const std::string& wanted) const {
-    return {{path_, {}, row_, {}}, found, wanted,
+    return {{path_, {}, row_, {}},
+            found,
+            wanted,
             "The file was damaged or cut off on the way: carry it again. Nothing was taken in."};
   }
   Result<Done> take() {
@@ -198,8 +200,8 @@ class CarryReader {
     return taker_.take(*name, bytes_of_base64(fields[2]));
   }
   Result<Done> check_counts() const {
-    if (line_ == "end\t" + std::to_string(facts_) + "\t" + std::to_string(heads_) + "\t" +
-                     std::to_string(files_))
+    if (line_ ==
+        "end\t" + std::to_string(facts_) + "\t" + std::to_string(heads_) + "\t" + std::to_string(files_))
       return Done{};
     return wrong("fewer or more lines than were sent", "as many as the last line counts");
   }
@@ -213,7 +215,7 @@ class CarryReader {
 
 }  // namespace
 
-Result<Carried> write_carry_file(const Store& store, const CarryWish& wish, const std::string& path) {
+Result<Carried> write_carry_file(const Store& store, const FactsToCarry& wish, const std::string& path) {
   const std::string temporary = path + ".part" + std::to_string(::getpid());
   Result<GzipLinesOut> out = GzipLinesOut::create(temporary);
   if (!out) return out.problem();

@@ -10,7 +10,7 @@
 namespace strandbook {
 
 /// Which facts go along.
-struct CarryWish {
+struct FactsToCarry {
   /// Furthest number of each device that the other side holds; what is not named goes whole.
   std::map<Uuid, std::int64_t> after;
 };
@@ -22,7 +22,7 @@ struct Carried {
 };
 
 /// Writes the file whole or not at all; refuses a name that is taken.
-Result<Carried> write_carry_file(const Store& store, const CarryWish& wish, const std::string& path);
+Result<Carried> write_carry_file(const Store& store, const FactsToCarry& wish, const std::string& path);
 
 /// Takes a carry-file in, in one transaction. A file that is cut off or is no carry-file is refused whole.
 Result<TakenIn> take_in_carry_file(Store& into, const std::string& path);

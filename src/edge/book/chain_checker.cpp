@@ -18,7 +18,8 @@ Problem ChainChecker::bad(const Fact& fact, const std::string& why, const std::s
 
 Problem ChainChecker::bad_end(const std::string& found, const std::string& wanted,
                               const std::string& advice) const {
-  return {{store_.place(), {}, 0, {}}, "device " + text_of(chains_.back().device) + ": " + found, wanted, advice};
+  return {
+      {store_.place(), {}, 0, {}}, "device " + text_of(chains_.back().device) + ": " + found, wanted, advice};
 }
 
 void ChainChecker::note(const Fact& fact, std::optional<Problem> problem) {
@@ -59,8 +60,9 @@ Result<Done> ChainChecker::take(const Fact& fact) {
 std::optional<Problem> ChainChecker::wrong_with(const Fact& fact) const {
   if (fact.sequence != last_.sequence + 1) {
     Problem gap = bad(fact, "facts are missing before it", "number " + std::to_string(last_.sequence + 1));
-    gap.advice = "Bring in the carry-file or the book that holds them. Where there is none, they were taken "
-                 "out: work on with the last backup that verifies.";
+    gap.advice =
+        "Bring in the carry-file or the book that holds them. Where there is none, they were taken "
+        "out: work on with the last backup that verifies.";
     return gap;
   }
   if (fact.previous != last_.hash)
@@ -109,7 +111,8 @@ void ChainChecker::note_retirement(const FactFields& fields) {
 void ChainChecker::compare_heads(const Fact& fact) {
   if (const auto known = known_.find({fact.device, fact.sequence}); known != known_.end()) {
     if (known->second != fact.hash)
-      note(fact, bad(fact, "it is not the one that was seen elsewhere", "the hash " + text_of(known->second)));
+      note(fact,
+           bad(fact, "it is not the one that was seen elsewhere", "the hash " + text_of(known->second)));
     known_.erase(known);
   }
   while (next_head_ < heads_.size() && heads_[next_head_].sequence < fact.sequence) ++next_head_;
@@ -119,8 +122,8 @@ void ChainChecker::compare_heads(const Fact& fact) {
 }
 
 bool ChainChecker::signature_holds(const Head& head) const {
-  const auto key = std::find_if(keys_.rbegin(), keys_.rend(),
-                                [&](const Key& each) { return each.from <= head.sequence; });
+  const auto key =
+      std::find_if(keys_.rbegin(), keys_.rend(), [&](const Key& each) { return each.from <= head.sequence; });
   return key != keys_.rend() &&
          key->key.holds(head_statement(head.device, head.sequence, head.hash), head.signature);
 }
@@ -145,10 +148,10 @@ void ChainChecker::check_end() {
   check_signature(chain);
   if (chain.bad) return;
   if (!heads_.empty() && heads_.back().sequence > last_.sequence)
-    chain.bad = bad_end("its chain ends at number " + std::to_string(last_.sequence) + ", and number " +
-                            std::to_string(heads_.back().sequence) + " was signed",
-                        "all facts up to there",
-                        "Facts were taken out. Work on with the last backup that verifies.");
+    chain.bad =
+        bad_end("its chain ends at number " + std::to_string(last_.sequence) + ", and number " +
+                    std::to_string(heads_.back().sequence) + " was signed",
+                "all facts up to there", "Facts were taken out. Work on with the last backup that verifies.");
   else if (!keys_.empty() && chain.signed_to < last_.sequence)
     chain.bad = bad_end("facts after number " + std::to_string(chain.signed_to) + " bear no signature",
                         "a signature at the end of the chain",

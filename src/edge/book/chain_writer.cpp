@@ -48,9 +48,8 @@ Result<Done> ChainWriter::add(FactDraft draft) {
 
 Result<Done> ChainWriter::sign() {
   if (!device_.key) return Done{};
-  return store_.add(
-      Head{last_.device, last_.sequence, last_.hash,
-           device_.key->sign(head_statement(last_.device, last_.sequence, last_.hash))});
+  return store_.add(Head{last_.device, last_.sequence, last_.hash,
+                         device_.key->sign(head_statement(last_.device, last_.sequence, last_.hash))});
 }
 
 }  // namespace strandbook

@@ -26,7 +26,6 @@ struct FreeBy {
     free(pointer);
   }
 };
-using Key = std::unique_ptr<EVP_PKEY, FreeBy<EVP_PKEY_free>>;
 using DigestContext = std::unique_ptr<EVP_MD_CTX, FreeBy<EVP_MD_CTX_free>>;
 using Bio = std::unique_ptr<BIO, FreeBy<BIO_free>>;
 
@@ -61,11 +60,12 @@ std::string private_pem(EVP_PKEY* key) {
 }
 
 Problem no_key(const std::string& path, const std::string& found) {
-  return {{path, {}, 0, {}},
-          found,
-          "this device's own signing key (P-256, PEM)",
-          "Move the file away and the device file beside it: a new device begins a chain of its own, and what "
-          "was signed before stays valid."};
+  return {
+      {path, {}, 0, {}},
+      found,
+      "this device's own signing key (P-256, PEM)",
+      "Move the file away and the device file beside it: a new device begins a chain of its own, and what "
+      "was signed before stays valid."};
 }
 
 Problem readable_by_others(const std::string& path) {
@@ -80,8 +80,8 @@ Problem readable_by_others(const std::string& path) {
 Result<Done> write_secret(const std::string& path, const std::string& text) {
   const int handle = ::open(path.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, S_IRUSR | S_IWUSR);
   if (handle < 0) return file_problem(path, errno, "a place that can be written to");
-  const bool written = ::write(handle, text.data(), text.size()) == static_cast<ssize_t>(text.size()) &&
-                       ::fsync(handle) == 0;
+  const bool written =
+      ::write(handle, text.data(), text.size()) == static_cast<ssize_t>(text.size()) && ::fsync(handle) == 0;
   const int error = errno;
   (void)::close(handle);
   if (written) return Done{};
@@ -90,7 +90,7 @@ Result<Done> write_secret(const std::string& path, const std::string& text) {
 }
 
 Result<Done> create_key(const std::string& path) {
-  const Key key(EVP_PKEY_Q_keygen(nullptr, nullptr, "EC", "P-256"));
+  const KeyHandle key(EVP_PKEY_Q_keygen(nullptr, nullptr, "EC", "P-256"));
   if (!key) return no_key(path, "a cryptographic library that makes no key");
   const std::string temporary = path + ".part" + std::to_string(::getpid());
   (void)::unlink(temporary.c_str());
@@ -103,13 +103,9 @@ Result<Done> create_key(const std::string& path) {
 
 }  // namespace
 
-struct DeviceKey::Inside {
-  Key key;
-};
+void FreeKeyHandle::operator()(evp_pkey_st* key) const { EVP_PKEY_free(key); }
 
-DeviceKey::DeviceKey(std::unique_ptr<Inside> inside, std::string public_key)
-    : inside_(std::move(inside)), public_key_(std::move(public_key)) {}
-DeviceKey::~DeviceKey() = default;
+DeviceKey::DeviceKey(KeyHandle key) : key_(std::move(key)), public_key_(public_der(key_.get())) {}
 
 Result<std::shared_ptr<const DeviceKey>> DeviceKey::read(const std::string& path) {
   const Bio file(BIO_new_file(path.c_str(), "rb"));
@@ -117,11 +113,9 @@ Result<std::shared_ptr<const DeviceKey>> DeviceKey::read(const std::string& path
   struct stat rights {};
   if (::stat(path.c_str(), &rights) == 0 && (rights.st_mode & (S_IRWXG | S_IRWXO)) != 0)
     return readable_by_others(path);
-  Key key(PEM_read_bio_PrivateKey(file.get(), nullptr, nullptr, nullptr));
+  KeyHandle key(PEM_read_bio_PrivateKey(file.get(), nullptr, nullptr, nullptr));
   if (!is_p256(key.get())) return no_key(path, "content that is no such key");
-  std::string der = public_der(key.get());
-  return std::shared_ptr<const DeviceKey>(
-      new DeviceKey(std::make_unique<Inside>(Inside{std::move(key)}), std::move(der)));
+  return std::shared_ptr<const DeviceKey>(new DeviceKey(std::move(key)));
 }
 
 Result<std::shared_ptr<const DeviceKey>> DeviceKey::load_or_create(const std::string& path) {
@@ -136,35 +130,26 @@ Result<std::shared_ptr<const DeviceKey>> DeviceKey::load_or_create(const std::st
 std::string DeviceKey::sign(std::string_view bytes) const {
   const DigestContext context(EVP_MD_CTX_new());
   std::size_t size = 0;
-  const bool ready =
-      context && EVP_DigestSignInit(context.get(), nullptr, EVP_sha256(), nullptr, inside_->key.get()) == 1 &&
-      EVP_DigestSign(context.get(), nullptr, &size, as_uchar(bytes), bytes.size()) == 1;
+  const bool ready = context &&
+                     EVP_DigestSignInit(context.get(), nullptr, EVP_sha256(), nullptr, key_.get()) == 1 &&
+                     EVP_DigestSign(context.get(), nullptr, &size, as_uchar(bytes), bytes.size()) == 1;
   std::string signature(size, '\0');
-  if (!ready ||
-      EVP_DigestSign(context.get(), as_uchar(signature), &size, as_uchar(bytes), bytes.size()) != 1)
+  if (!ready || EVP_DigestSign(context.get(), as_uchar(signature), &size, as_uchar(bytes), bytes.size()) != 1)
     std::abort();  // out of memory or a broken library: nothing may be written as if it were signed
   signature.resize(size);
   return signature;
 }
 
-struct PublicKey::Inside {
-  Key key;
-};
-
 PublicKey::PublicKey(std::string_view der) {
   const unsigned char* at = as_uchar(der);
-  Key key(d2i_PUBKEY(nullptr, &at, static_cast<long>(der.size())));
-  if (is_p256(key.get())) inside_ = std::make_unique<Inside>(Inside{std::move(key)});
+  KeyHandle key(d2i_PUBKEY(nullptr, &at, static_cast<long>(der.size())));
+  if (is_p256(key.get())) key_ = std::move(key);
 }
-PublicKey::~PublicKey() = default;
-PublicKey::PublicKey(PublicKey&&) noexcept = default;
-PublicKey& PublicKey::operator=(PublicKey&&) noexcept = default;
 
 bool PublicKey::holds(std::string_view bytes, std::string_view signature) const {
-  if (!inside_) return false;
+  if (!key_) return false;
   const DigestContext context(EVP_MD_CTX_new());
-  return context &&
-         EVP_DigestVerifyInit(context.get(), nullptr, EVP_sha256(), nullptr, inside_->key.get()) == 1 &&
+  return context && EVP_DigestVerifyInit(context.get(), nullptr, EVP_sha256(), nullptr, key_.get()) == 1 &&
          EVP_DigestVerify(context.get(), as_uchar(signature), signature.size(), as_uchar(bytes),
                           bytes.size()) == 1;
 }

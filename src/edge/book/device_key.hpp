@@ -8,7 +8,15 @@
 #include "domain/problem/problem.hpp"
 #include "edge/book/sha256.hpp"
 
+struct evp_pkey_st;
+
 namespace strandbook {
+
+struct FreeKeyHandle {
+  void operator()(evp_pkey_st* key) const;
+};
+/// OpenSSL's key.
+using KeyHandle = std::unique_ptr<evp_pkey_st, FreeKeyHandle>;
 
 /// A private key. For one thread at a time.
 class DeviceKey {
@@ -16,20 +24,15 @@ class DeviceKey {
   /// Reads the key file (PEM, PKCS #8), or makes it, readable by its owner only. Two programs that make it at
   /// once get the same key. Refuses a key that others of the machine may read.
   static Result<std::shared_ptr<const DeviceKey>> load_or_create(const std::string& path);
-  ~DeviceKey();
-  DeviceKey(const DeviceKey&) = delete;
-  DeviceKey& operator=(const DeviceKey&) = delete;
-
   /// SubjectPublicKeyInfo (RFC 5280), DER.
   const std::string& public_key() const { return public_key_; }
   /// DER of an ECDSA-Sig-Value (RFC 3279, 2.2.3).
   std::string sign(std::string_view bytes) const;
 
  private:
-  struct Inside;
-  DeviceKey(std::unique_ptr<Inside> inside, std::string public_key);
+  explicit DeviceKey(KeyHandle key);
   static Result<std::shared_ptr<const DeviceKey>> read(const std::string& path);
-  std::unique_ptr<Inside> inside_;
+  KeyHandle key_;
   std::string public_key_;
 };
 
@@ -38,15 +41,10 @@ class PublicKey {
  public:
   /// Nothing but a P-256 key will do; empty keys hold no signature.
   explicit PublicKey(std::string_view der);
-  ~PublicKey();
-  PublicKey(PublicKey&&) noexcept;
-  PublicKey& operator=(PublicKey&&) noexcept;
-  bool usable() const { return inside_ != nullptr; }
   bool holds(std::string_view bytes, std::string_view signature) const;
 
  private:
-  struct Inside;
-  std::unique_ptr<Inside> inside_;
+  KeyHandle key_;
 };
 
 /// What two people compare: SHA-256 of the public key, in groups of four digits.

@@ -76,9 +76,7 @@ std::string correction_text(const FactFields& fields) {
   return "withdrawn";
 }
 
-std::string key_text(const FactFields& fields) {
-  return fingerprint_of(bytes_of_base64(fields.text("key")));
-}
+std::string key_text(const FactFields& fields) { return fingerprint_of(bytes_of_base64(fields.text("key"))); }
 
 std::string retirement_text(const FactFields& fields) {
   return fmt::format("device {} after number {}", fields.text("device"), fields.integer("last").value_or(0));

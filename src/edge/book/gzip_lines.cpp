@@ -37,7 +37,8 @@ Result<GzipLinesOut> GzipLinesOut::create(const std::string& path) {
 Problem GzipLinesOut::broken() const {
   int code = Z_OK;
   (void)gzerror(file_.get(), &code);
-  return file_problem(path_, code == Z_ERRNO && errno != 0 ? errno : ENOSPC, "a place that can be written to");
+  return file_problem(path_, code == Z_ERRNO && errno != 0 ? errno : ENOSPC,
+                      "a place that can be written to");
 }
 
 Result<Done> GzipLinesOut::line(std::string_view text) {
@@ -64,7 +65,9 @@ Result<GzipLinesIn> GzipLinesIn::open(const std::string& path) {
 }
 
 Problem GzipLinesIn::broken(const std::string& found) const {
-  return {{path_, {}, 0, {}}, found, "a whole gzip file of text lines",
+  return {{path_, {}, 0, {}},
+          found,
+          "a whole gzip file of text lines",
           "The file was damaged or cut off on the way: carry it again. Nothing was taken in."};
 }
 

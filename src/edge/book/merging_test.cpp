@@ -110,7 +110,7 @@ TEST_F(ThreeCrews, ACarryFileHoldsWhatTheOtherSideLacks) {
   const Result<std::vector<Head>> seen = ends_of(*office);
   ASSERT_HOLDS(seen);
   note_in(*books[0], devices[0], "after lunch");
-  CarryWish wish;
+  FactsToCarry wish;
   for (const Head& head : *seen) wish.after[head.device] = head.sequence;
   const Result<Carried> carried = write_carry_file(*books[0], wish, folder.file("day.carry"));
   ASSERT_HOLDS(carried);
@@ -124,7 +124,7 @@ TEST_F(ThreeCrews, ACarryFileHoldsWhatTheOtherSideLacks) {
 }
 
 TEST_F(ThreeCrews, ACarryFileThatComesEarlyLeavesAGapThatTheMissingOneFills) {
-  CarryWish later;
+  FactsToCarry later;
   later.after[devices[0].id] = 2;
   ASSERT_HOLDS(write_carry_file(*books[0], later, folder.file("later.carry")));
   ASSERT_HOLDS(write_carry_file(*books[0], {}, folder.file("all.carry")));
@@ -147,9 +147,10 @@ RC_GTEST_PROP(Merging, PartsInAnyOrderComeToTheWhole, ()) {
   std::vector<std::string> parts;
   for (const int writer : writers) {
     note_in(*source, devices[static_cast<std::size_t>(writer)], "n");
-    CarryWish wish;
+    FactsToCarry wish;
     for (const Device& device : devices)
-      wish.after[device.id] = *rc::gen::inRange<std::int64_t>(0, 1 + static_cast<std::int64_t>(writers.size()));
+      wish.after[device.id] =
+          *rc::gen::inRange<std::int64_t>(0, 1 + static_cast<std::int64_t>(writers.size()));
     parts.push_back(folder.file("part" + std::to_string(parts.size())));
     RC_ASSERT(static_cast<bool>(write_carry_file(*source, wish, parts.back())));
   }
@@ -188,7 +189,8 @@ TEST(Merging, TheSameFileBroughtInTwiceCountsOnce) {
   strand.strand = "1";
   strand.at = {"plan.csv", "", 2, ""};
   const ImportedFile file{"plan.csv", "link,strand\nL1,1\n", ImportPurpose::schedule, "", {}};
-  for (const auto& [book, device] : {std::pair(one.get(), test_device(1)), std::pair(two.get(), test_device(2))})
+  for (const auto& [book, device] :
+       {std::pair(one.get(), test_device(1)), std::pair(two.get(), test_device(2))})
     ASSERT_HOLDS(add_import(*book, device, file, {.strands = std::span(&strand, 1)}));
   merge_into(*one, *two);
   const Result<BookState> state = current_state(*one);
@@ -250,7 +252,8 @@ struct SignedBook : testing::Test {
   /// Lets someone change the file who knows SQLite and takes the guards away.
   void tamper(const std::string& sql) {
     book.reset();
-    auto connection = SqliteConnection::open(path, SqliteConnection::Mode::open_existing, std::chrono::seconds(1));
+    auto connection =
+        SqliteConnection::open(path, SqliteConnection::Mode::open_existing, std::chrono::seconds(1));
     ASSERT_HOLDS(connection);
     for (const char* guard : {"facts_stay", "facts_are_kept", "heads_stay", "heads_are_kept"})
       ASSERT_HOLDS(connection->run(std::string("DROP TRIGGER ") + guard));
@@ -318,7 +321,8 @@ TEST_F(SignedBook, ABookCutBackIsFoundByAnEndSeenElsewhere) {
 TEST_F(SignedBook, ALostDeviceKeepsItsOldFactsAndLosesItsLater) {
   const Result<std::vector<Head>> ends = ends_of(*book);
   ASSERT_HOLDS(ends);
-  const FactDraft retired = to_fact(Retirement{device.id, ends->front().sequence, ends->front().hash, "R.", "lost"});
+  const FactDraft retired =
+      to_fact(Retirement{device.id, ends->front().sequence, ends->front().hash, "R.", "lost"});
   ASSERT_HOLDS(append(*book, signing_device(folder, 2), std::span(&retired, 1)));
   note_in(*book, device, "by whoever found it");
   const Result<BookState> state = current_state(*book);
@@ -365,11 +369,13 @@ TEST(DeviceKey, HoldsThePublishedSignature) {
       bytes += static_cast<char>(std::stoi(std::string(digits.substr(i, 2)), nullptr, 16));
     return bytes;
   };
-  const std::string public_key = hex("3059301306072a8648ce3d020106082a8648ce3d030107034200"
-                                     "0460fed4ba255a9d31c961eb74c6356d68c049b8923b61fa6ce669622e60f29fb67903fe1008b8bc99a4"
-                                     "1ae9e95628bc64f2f1b20c2d7e9f5177a3c294d4462299");
-  const std::string signature = hex("3046022100efd48b2aacb6a8fd1140dd9cd45e81d69d2c877b56aaf991c34d0ea84eaf3716"
-                                    "022100f7cb1c942d657c41d436c7a1b6e29f65f3e900dbb9aff4064dc4ab2f843acda8");
+  const std::string public_key =
+      hex("3059301306072a8648ce3d020106082a8648ce3d030107034200"
+          "0460fed4ba255a9d31c961eb74c6356d68c049b8923b61fa6ce669622e60f29fb67903fe1008b8bc99a4"
+          "1ae9e95628bc64f2f1b20c2d7e9f5177a3c294d4462299");
+  const std::string signature =
+      hex("3046022100efd48b2aacb6a8fd1140dd9cd45e81d69d2c877b56aaf991c34d0ea84eaf3716"
+          "022100f7cb1c942d657c41d436c7a1b6e29f65f3e900dbb9aff4064dc4ab2f843acda8");
   EXPECT_TRUE(PublicKey(public_key).holds("sample", signature));
   EXPECT_FALSE(PublicKey(public_key).holds("samples", signature));
 }

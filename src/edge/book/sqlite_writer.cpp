@@ -17,10 +17,12 @@ constexpr std::array<std::string_view, 11> statements_sql = {
     "SELECT id, sequence, previous, hash FROM facts WHERE device = ?1 AND sequence = ?2",
     "SELECT 1 FROM facts WHERE id = ?1",
     "SELECT id, sequence, previous, hash FROM facts WHERE device = ?1 ORDER BY sequence DESC LIMIT 1",
-    "SELECT body FROM facts WHERE kind = 'device key' AND kind <> 'reading' AND device = ?1 AND sequence <= ?2 "
+    "SELECT body FROM facts WHERE kind = 'device key' AND kind <> 'reading' AND device = ?1 AND sequence <= "
+    "?2 "
     "ORDER BY sequence DESC LIMIT 1",
     "INSERT INTO heads (device, sequence, hash, signature) VALUES (?1, ?2, ?3, ?4) ON CONFLICT DO NOTHING",
-    "INSERT INTO files (sha256, bytes) SELECT ?1, ?2 WHERE NOT EXISTS (SELECT 1 FROM files WHERE sha256 = ?1)"};
+    "INSERT INTO files (sha256, bytes) SELECT ?1, ?2 WHERE NOT EXISTS (SELECT 1 FROM files WHERE sha256 = "
+    "?1)"};
 
 std::span<const std::uint8_t> as_blob(std::string_view bytes) {
   return {reinterpret_cast<const std::uint8_t*>(bytes.data()), bytes.size()};
@@ -57,10 +59,10 @@ Result<std::unique_ptr<SqliteWriter>> SqliteWriter::begin(const SqliteConnection
     if (!statement) return statement.problem();
     all.push_back(std::move(*statement));
   }
-  return std::unique_ptr<SqliteWriter>(new SqliteWriter(
-      {std::move(all[0]), std::move(all[1]), std::move(all[2]), std::move(all[3]), std::move(all[4]),
-       std::move(all[5]), std::move(all[6]), std::move(all[7]), std::move(all[8]), std::move(all[9]),
-       std::move(all[10])}));
+  return std::unique_ptr<SqliteWriter>(
+      new SqliteWriter({std::move(all[0]), std::move(all[1]), std::move(all[2]), std::move(all[3]),
+                        std::move(all[4]), std::move(all[5]), std::move(all[6]), std::move(all[7]),
+                        std::move(all[8]), std::move(all[9]), std::move(all[10])}));
 }
 
 Result<std::int64_t> SqliteWriter::row_of(const Uuid& device) {

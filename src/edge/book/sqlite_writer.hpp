@@ -24,8 +24,8 @@ class SqliteWriter : public StoreWriter {
 
  private:
   struct Statements {
-    SqliteStatement insert, insert_subject, find_subject, insert_device, find_device, place, id, end, key, head,
-        file;
+    SqliteStatement insert, insert_subject, find_subject, insert_device, find_device, place, id, end, key,
+        head, file;
   };
   explicit SqliteWriter(Statements statements) : statements_(std::move(statements)) {}
   Result<std::int64_t> row_of(const Uuid& device);

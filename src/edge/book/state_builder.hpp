@@ -15,7 +15,8 @@
 
 namespace strandbook {
 
-/// Takes all retirements first, then all corrections, then facts in order of time, in which an import stands before its rows.
+/// Takes all retirements first, then all corrections, then facts in order of time, in which an import stands
+/// before its rows.
 class StateBuilder {
  public:
   StateBuilder() : keeper_(state_.readings) {}

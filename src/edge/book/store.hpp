@@ -71,7 +71,8 @@ class Store {
   /// no other writer can do at the same time, and signs its new end; a key that the chain does not name yet
   /// is recorded before.
   Result<Appended> append(const Device& device, const Batch& batch);
-  /// Runs `work` in one transaction, which lasts through a power cut once this returns; a Problem undoes it all.
+  /// Runs `work` in one transaction, which lasts through a power cut once this returns; a Problem undoes it
+  /// all.
   virtual Result<Done> write(const std::function<Result<Done>(StoreWriter&)>& work) = 0;
   /// Reads one query after the other, all from the same moment of the book.
   virtual Result<Done> read(std::span<const FactQuery> queries, const FactVisitor& visit) const = 0;

@@ -1,5 +1,6 @@
 #pragma once
-// What a store lets happen inside one transaction. Whoever holds it decides what is added; nothing is changed.
+// What a store lets happen inside one transaction. Whoever holds it decides what is added; nothing is
+// changed.
 
 #include <optional>
 #include <string>

@@ -27,15 +27,17 @@ void TakerIn::refuse(const Fact& fact, const std::string& found, const std::stri
   taken_.refused.push_back({{source_, {}, 0, {}},
                             "fact " + text_of(fact.id) + ", number " + std::to_string(fact.sequence) +
                                 " of device " + text_of(fact.device) + ": " + found,
-                            "a fact as its device wrote it", advice});
+                            "a fact as its device wrote it",
+                            advice});
 }
 
 void TakerIn::refuse_fork(const Fact& fact) {
   if (!forked_.insert(fact.device).second) return;
   refuse(fact, "its device wrote something else at this place in this book",
          "Two machines wrote as one device: its device file was copied. From here on its facts stay in " +
-             source_ + ". Give one of the two machines a new device file, and bring those rows in from their "
-                       "files.");
+             source_ +
+             ". Give one of the two machines a new device file, and bring those rows in from their "
+             "files.");
 }
 
 Result<bool> TakerIn::fits_its_neighbours(const Fact& fact) {
@@ -89,7 +91,8 @@ Result<Done> TakerIn::take(Fact fact) {
     return Done{};
   }
   if (const Result<Done> filed = file_under_its_content(fact); !filed) {
-    refuse(fact, filed.problem().found, "It may come from a newer strandbook: bring it in with that version.");
+    refuse(fact, filed.problem().found,
+           "It may come from a newer strandbook: bring it in with that version.");
     return Done{};
   }
   return place(fact);
@@ -107,7 +110,8 @@ Result<Done> TakerIn::take(const Head& head) {
   const Result<KeyRecord> record = key_from(*fields);
   if (!record) return record.problem();
   ++taken_.signatures;
-  if (PublicKey(record->public_key).holds(head_statement(head.device, head.sequence, head.hash), head.signature))
+  if (PublicKey(record->public_key)
+          .holds(head_statement(head.device, head.sequence, head.hash), head.signature))
     return store_.add(head);
   taken_.refused.push_back({{source_, {}, 0, {}},
                             "the signature at number " + std::to_string(head.sequence) + " of device " +
@@ -139,8 +143,8 @@ Result<TakenIn> merge(Store& into, const Store& from) {
     const Result<Done> heads =
         from.read_heads(std::nullopt, [&](const Head& head) { return taker.take(head); });
     if (!heads) return heads;
-    const Result<Done> files = from.read_files(
-        [&](const Sha256& name, std::string_view bytes) { return taker.take(name, bytes); });
+    const Result<Done> files =
+        from.read_files([&](const Sha256& name, std::string_view bytes) { return taker.take(name, bytes); });
     if (!files) return files;
     taken = std::move(taker).finish();
     return Done{};

@@ -10,8 +10,8 @@
 namespace strandbook {
 
 struct TakenIn {
-  std::size_t facts = 0;    ///< that were not in the book
-  std::size_t already = 0;  ///< that were
+  std::size_t facts = 0;                          ///< that were not in the book
+  std::size_t already = 0;                        ///< that were
   std::array<std::size_t, fact_kinds> by_kind{};  ///< of those that were not, indexed by FactKind
   std::size_t files = 0;                          ///< looked at
   std::size_t signatures = 0;                     ///< looked at
@@ -20,8 +20,8 @@ struct TakenIn {
 };
 
 /// Takes facts, signatures and files one by one inside a transaction. Facts of a chain come by rising number;
-/// a chain may have gaps, which a later taking-in fills. What is damaged or contradicts the book is refused and
-/// the rest goes on.
+/// a chain may have gaps, which a later taking-in fills. What is damaged or contradicts the book is refused
+/// and the rest goes on.
 class TakerIn {
  public:
   TakerIn(StoreWriter& store, std::string source) : store_(store), source_(std::move(source)) {}

@@ -13,10 +13,10 @@ namespace strandbook {
 /// What can be said of one device's chain.
 struct ChainReport {
   Uuid device;
-  std::size_t facts = 0;             ///< held of it
-  std::int64_t in_order_to = 0;      ///< all facts up to this number are as they were written
-  std::int64_t signed_to = 0;        ///< the furthest of them that a good signature covers, with all before it
-  std::vector<std::string> keys;     ///< fingerprints of the keys that it named, one after the other
+  std::size_t facts = 0;          ///< held of it
+  std::int64_t in_order_to = 0;   ///< all facts up to this number are as they were written
+  std::int64_t signed_to = 0;     ///< the furthest of them that a good signature covers, with all before it
+  std::vector<std::string> keys;  ///< fingerprints of the keys that it named, one after the other
   std::optional<std::int64_t> ends;  ///< where the device was retired: its last fact that counts
   std::optional<Uuid> bad_fact;
   std::optional<Problem> bad;  ///< what is wrong first; empty where all is in order
@@ -31,11 +31,11 @@ struct Verification {
   bool holds() const { return !bad; }
 };
 
-/// Works every hash out again, follows each device's chain from its first fact, and checks the signature at its
-/// end, kept files, the copies that facts are found by, and the container. Damage is a finding, not a failure:
-/// a chain that is broken keeps what stands before the break.
-/// `known`: ends of chains that were seen elsewhere, such as on a report; each must stand in the book. Without
-/// them a book that was cut back to an earlier signed state cannot be told from one that never went on.
+/// Works every hash out again, follows each device's chain from its first fact, and checks the signature at
+/// its end, kept files, the copies that facts are found by, and the container. Damage is a finding, not a
+/// failure: a chain that is broken keeps what stands before the break. `known`: ends of chains that were seen
+/// elsewhere, such as on a report; each must stand in the book. Without them a book that was cut back to an
+/// earlier signed state cannot be told from one that never went on.
 Verification verify(const Store& store, std::span<const Head> known = {});
 
 }  // namespace strandbook

@@ -30,10 +30,11 @@ void print_merged(const Merged& merged) {
     for (std::size_t i = 0; i < std::min(most_named, merged.read_by_several.size()); ++i)
       names += (i == 0 ? "" : ", ") + merged.read_by_several[i];
     if (merged.read_by_several.size() > most_named) names += ", ...";
-    fmt::print("  {}\n", wrapped(fmt::format("{} strands were read by more than one device ({}): all readings "
-                                             "stay, the latest valid one counts.",
-                                             merged.read_by_several.size(), names),
-                                 4));
+    fmt::print("  {}\n",
+               wrapped(fmt::format("{} strands were read by more than one device ({}): all readings "
+                                   "stay, the latest valid one counts.",
+                                   merged.read_by_several.size(), names),
+                       4));
   }
   for (std::size_t i = 0; i < std::min(most_named, merged.planned_differently.size()); ++i)
     fmt::print("  {}\n", wrapped(describe(merged.planned_differently[i]), 4));
@@ -71,7 +72,8 @@ int backup(const ShareOptions& options) {
   const Result<OpenBook> book = open_book(options.book);
   if (!book) return refuse(book.problem());
   const Result<Carried> carried = back_up(*book, options.out);
-  return carried ? told("Backup, checked by restoring it,", options.out, *carried) : refuse(carried.problem());
+  return carried ? told("Backup, checked by restoring it,", options.out, *carried)
+                 : refuse(carried.problem());
 }
 
 int print_ends(const ShareOptions& options) {
@@ -133,22 +135,12 @@ int retire(const ShareOptions& options) {
   return 0;
 }
 
-using Action = int (*)(const ShareOptions&);
-
-CLI::App* add_share_action(CLI::App& command, const char* name, const char* words,
-                           const std::shared_ptr<ShareOptions>& options, ExitStatus& status, Action action) {
-  CLI::App* sub = command.add_subcommand(name, words);
-  sub->add_option("book", options->book, "The book's file")->required();
-  sub->callback([options, &status, action] { status.value = action(*options); });
-  return sub;
-}
-
 }  // namespace
 
 void add_book_share_commands(CLI::App& book_command, ExitStatus& status) {
   auto options = std::make_shared<ShareOptions>();
-  const auto action = [&](const char* name, const char* words, Action run) {
-    return add_share_action(book_command, name, words, options, status, run);
+  const auto action = [&](const char* name, const char* words, int (*run)(const ShareOptions&)) {
+    return add_book_action(book_command, name, words, options, status, run);
   };
   action("merge", "Bring other books or carry-files in: nothing is lost, in whatever order", merge_books)
       ->add_option("sources", options->sources, "Books or carry-files")
@@ -170,7 +162,8 @@ void add_book_share_commands(CLI::App& book_command, ExitStatus& status) {
   action("devices", "Who wrote into the book, with which keys", print_devices);
   CLI::App* cut = action("retire", "A device was lost: what it records from now on does not count", retire);
   cut->add_option("device", options->device, "Its id, from `book devices`")->required();
-  cut->add_option("--after", options->last, "Number of its last fact that counts; without it the last one here");
+  cut->add_option("--after", options->last,
+                  "Number of its last fact that counts; without it the last one here");
   cut->add_option("--person", options->ground.person, "Who decides")->required();
   cut->add_option("--reason", options->ground.reason, "Why")->required();
 }
