@@ -8,7 +8,6 @@
 
 #include "edge/book/any_store.hpp"
 #include "edge/book/domain_facts.hpp"
-#include "edge/book/postgres_store.hpp"
 #include "edge/exchange/file_bytes.hpp"
 
 namespace strandbook {

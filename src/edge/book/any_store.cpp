@@ -14,6 +14,10 @@ Result<std::unique_ptr<Store>> as_store(Result<std::unique_ptr<T>> store) {
 
 }  // namespace
 
+bool is_postgres_address(std::string_view place) {
+  return place.starts_with("postgresql://") || place.starts_with("postgres://");
+}
+
 Result<std::unique_ptr<Store>> create_store(const std::string& place, const Surroundings& surroundings) {
   if (is_postgres_address(place)) return as_store(PostgresStore::create(place, surroundings));
   return as_store(SqliteStore::create(place, {surroundings}));

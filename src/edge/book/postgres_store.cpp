@@ -70,10 +70,6 @@ Result<Done> fill(Fact& fact, const PostgresRows& rows, int row, const std::stri
 
 }  // namespace
 
-bool is_postgres_address(std::string_view place) {
-  return place.starts_with("postgresql://") || place.starts_with("postgres://");
-}
-
 Result<std::unique_ptr<PostgresStore>> PostgresStore::create(const std::string& address,
                                                              Surroundings surroundings) {
   Result<PostgresConnection> connection = PostgresConnection::open(address);

@@ -9,9 +9,6 @@
 
 namespace strandbook {
 
-/// True for an address such as postgresql://host/database.
-bool is_postgres_address(std::string_view place);
-
 /// The book is the schema that the connection works in; the address may name another with
 /// ?options=-csearch_path%3Dname. A connection that was lost is made again at the next call. For one thread
 /// at a time.
