@@ -6,8 +6,8 @@
 namespace strandbook {
 namespace {
 
-constexpr double least_strength = 5.2;
-constexpr double least_share = 1.12;  ///< of the light before it: 0.25 dB one way
+constexpr double least_peak_strength = 5.2;
+constexpr double least_share = 1.015;  ///< of the light before it
 
 class RunningSum {
  public:
@@ -107,7 +107,7 @@ std::vector<Candidate> find_peaks(const LinearTrace& trace) {
   }
   std::vector<std::size_t> order;
   for (std::size_t k = 0; k < strength.size(); ++k)
-    if (strength[k] > least_strength) order.push_back(k);
+    if (strength[k] > least_peak_strength) order.push_back(k);
   std::vector<Candidate> peaks = full_peaks(trace, sums);
   const std::size_t full = peaks.size();
   const auto is_free = [&](std::size_t k) {

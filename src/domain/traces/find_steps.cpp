@@ -6,10 +6,10 @@
 namespace strandbook {
 namespace {
 
-constexpr double least_strength = 3.2;  ///< to be a candidate at all
+constexpr double least_step_strength = 3.2;  ///< to be a candidate at all
 constexpr std::size_t most_candidates = 120;
 
-struct Place {
+struct StepPlace {
   std::size_t at;
   double strength;
 };
@@ -38,14 +38,14 @@ class StepTest {
   double step_km_;
 };
 
-void add_places(std::vector<Place>& places, const StepTest& test, SampleRange inner, std::size_t window,
+void add_places(std::vector<StepPlace>& places, const StepTest& test, SampleRange inner, std::size_t window,
                 std::size_t stride) {
   double left = 0;
   double here = 0;
   std::size_t at_here = inner.first;
   for (std::size_t at = inner.first; at < inner.last + stride; at += stride) {
     const double next = at < inner.last ? std::abs(test(at, window)) : 0;
-    if (here >= least_strength && here >= left && here > next) places.push_back({at_here, here});
+    if (here >= least_step_strength && here >= left && here > next) places.push_back({at_here, here});
     left = here;
     here = next;
     at_here = at;
@@ -53,25 +53,26 @@ void add_places(std::vector<Place>& places, const StepTest& test, SampleRange in
 }
 
 /// The strongest places, none within a pulse of a stronger one, in order of position.
-std::vector<Place> thinned(std::vector<Place> places, std::size_t apart) {
-  std::sort(places.begin(), places.end(), [](const Place& a, const Place& b) {
+std::vector<StepPlace> thinned(std::vector<StepPlace> places, std::size_t apart) {
+  std::sort(places.begin(), places.end(), [](const StepPlace& a, const StepPlace& b) {
     return a.strength != b.strength ? a.strength > b.strength : a.at < b.at;
   });
-  std::vector<Place> kept;
-  for (const Place& place : places) {
-    const bool free = std::none_of(kept.begin(), kept.end(), [&](const Place& other) {
+  std::vector<StepPlace> kept;
+  for (const StepPlace& place : places) {
+    const bool free = std::none_of(kept.begin(), kept.end(), [&](const StepPlace& other) {
       return std::max(place.at, other.at) - std::min(place.at, other.at) < apart;
     });
     if (free) kept.push_back(place);
     if (kept.size() == most_candidates) break;
   }
-  std::sort(kept.begin(), kept.end(), [](const Place& a, const Place& b) { return a.at < b.at; });
+  std::sort(kept.begin(), kept.end(), [](const StepPlace& a, const StepPlace& b) { return a.at < b.at; });
   return kept;
 }
 
 /// Exact search: best[j] is the least cost of everything before place j, given that j is an event.
-std::vector<Place> best_set(const std::vector<Place>& places, const LineSums& lines, SampleRange range,
-                            SlopePrior prior, double penalty, std::size_t gap, std::size_t least) {
+std::vector<StepPlace> best_set(const std::vector<StepPlace>& places, const LineSums& lines,
+                                SampleRange range, SlopePrior prior, double penalty, std::size_t gap,
+                                std::size_t least) {
   const std::size_t n = places.size();
   std::vector<double> best(n + 1, 1e300);
   std::vector<std::size_t> from(n + 1, n);
@@ -88,7 +89,7 @@ std::vector<Place> best_set(const std::vector<Place>& places, const LineSums& li
       }
     }
   }
-  std::vector<Place> chosen;
+  std::vector<StepPlace> chosen;
   for (std::size_t j = from[n]; j < n; j = from[j]) chosen.push_back(places[j]);
   std::reverse(chosen.begin(), chosen.end());
   return chosen;
@@ -104,7 +105,7 @@ std::vector<Candidate> find_steps(const LinearTrace& trace, const LineSums& line
   if (range.last < range.first + gap + 2 * least) return {};
   const SampleRange inner{range.first + least, range.last - gap - least};
   const StepTest test(lines, range, prior, gap, trace.step_km);
-  std::vector<Place> places;
+  std::vector<StepPlace> places;
   const std::size_t length = range.last - range.first;
   for (std::size_t window = std::max<std::size_t>(4, static_cast<std::size_t>(w));; window *= 2) {
     const std::size_t stride =
@@ -118,7 +119,7 @@ std::vector<Candidate> find_steps(const LinearTrace& trace, const LineSums& line
       best_set(thinned(std::move(places), std::max<std::size_t>(2, static_cast<std::size_t>(w / 2))), lines,
                range, prior, penalty + left_out, gap, least);
   std::vector<Candidate> steps;
-  for (const Place& place : chosen)
+  for (const StepPlace& place : chosen)
     steps.push_back({static_cast<double>(place.at), place.at + gap, false, false, place.strength});
   return steps;
 }
