@@ -274,7 +274,8 @@ void print_score(char set, Score& s) {
       "  false {:.0f} in {:.0f} km = {:.4f}/km, {:.4f} a trace; ghosts told {:.0f}, as events {:.0f}\n",
       s.false_alarms, s.km, s.false_alarms / s.km, s.false_alarms / s.traces, s.ghosts, s.ghosts_as_events);
   fmt::print(
-      "  loss/bound free {:.3f} known {:.3f} (mean {:+.4f} rms {:.4f} dB, {:.0f}) cover {:.4f}  "
+      "  loss/bound free {:.3f} (typical {:.2f}) known {:.3f} (mean {:+.4f} rms {:.4f} dB, {:.0f}) cover "
+      "{:.4f}  "
       "cluster/bound {:.2f} of {:.0f}\n",
       s.loss_over_bound.rms(), typical(s.ratios), s.loss_over_known.rms(), s.loss_db.mean(), s.loss_db.rms(),
       s.loss_db.n, s.covered.value(), s.cluster_over_bound.rms(), s.cluster_over_bound.n);

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "domain/problem/problem.hpp"
 #include "domain/traces/trace_and_meter.hpp"
 #include "domain/traces/trace_link.hpp"
 #include "domain/traces/two_way.hpp"
