@@ -123,7 +123,7 @@ def key_of(template):
 def is_prose(key):
     """Two words and more, or one beside what is put in ("rule {}")."""
     words = [word for word in re.findall(r"[A-Za-z][a-z]+", key.replace('{}', ' ')) if word not in UNITS]
-    if '{}' in key and words and re.search(r'[A-Za-z{}\"](:?) +[A-Za-z{\"(]', key):
+    if '{}' in key and words and re.search(r'[A-Za-z{}\"]([:,]?) +[A-Za-z{\"(]', key):
         return True
     return len(words) >= 2 and re.search(r"[A-Za-z,:;{}] +[A-Za-z{(\"]|[a-z]\.$", key) is not None
 
