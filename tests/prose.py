@@ -1,4 +1,5 @@
 """The English sentences of src/: what the program can say to a person, as templates with {} for what is put in."""
+import json
 import pathlib
 import re
 
@@ -146,4 +147,28 @@ def of_tree(root, left_out):
         for key, line, told in of_file(path):
             place, so_far = out.get(key, (f'src/{name}:{line}', False))
             out[key] = (place, so_far or told or is_prose(key))
+    return out
+
+
+SPOKEN_MEMBERS = {'note', 'notes', 'title', 'text', 'needs', 'consequence'}
+
+
+def of_rules(root, left_out):
+    """{sentence: place} of what the files of rules/ say beside their numbers."""
+    out = {}
+
+    def look(value, member, place):
+        if isinstance(value, dict):
+            for name, each in value.items():
+                look(each, name, place)
+        elif isinstance(value, list):
+            for each in value:
+                look(each, member, place)
+        elif isinstance(value, str) and member in SPOKEN_MEMBERS and re.search('[a-z]{2}', value):
+            for sentence in re.split(r'(?<=[.?!]) (?=[A-Z`])', value):
+                out.setdefault(sentence, place)
+
+    for path in sorted((pathlib.Path(root) / 'rules').glob('*/*.json')):
+        if path.parent.name not in left_out:
+            look(json.loads(path.read_text()), '', str(path.relative_to(root)))
     return out

@@ -69,6 +69,7 @@ bool Catalogue::fits(const Pattern& pattern, std::string_view text, Captures& ca
     const std::string_view held = body.substr(from, at - from);
     if (pattern.treatment[i - 1] != Treatment::sentences && next_sentence(held) != std::string_view::npos)
       return false;
+    if (pattern.treatment[i - 1] == Treatment::item && held.find(", ") != std::string_view::npos) return false;
     captures.push_back(held);
     from = at + pattern.pieces[i].size();
   }
@@ -76,7 +77,7 @@ bool Catalogue::fits(const Pattern& pattern, std::string_view text, Captures& ca
 }
 
 std::string Catalogue::capture(std::string_view text, Treatment treatment, int depth) const {
-  if (treatment == Treatment::keep) return std::string(text);
+  if (treatment == Treatment::keep || treatment == Treatment::item) return std::string(text);
   if (treatment != Treatment::words_only && is_own_number(text)) return with_comma(text);
   return part(text, depth);
 }

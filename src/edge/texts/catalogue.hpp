@@ -1,6 +1,7 @@
 #pragma once
 // What the program says, in another language: finished English sentences against templates of both languages.
 
+#include <initializer_list>
 #include <string>
 #include <string_view>
 #include <unordered_map>
@@ -14,11 +15,16 @@ namespace strandbook {
 /// language "{0}", "{1}" say where it goes. What was put in is translated in its turn, and a number of ours
 /// gets a decimal comma, unless it stood in quotes. A sign in the brace says otherwise: "{0!}" stays to the
 /// letter (names, editions), "{0=}" may hold a cell of a file: its words are looked up, its number stays,
-/// "{0+}" may hold several sentences.
+/// "{0+}" may hold several sentences, "{0-}" stays and is one item of a list.
 class Catalogue {
  public:
-  /// Reads {"English {}": "German {0}", ...}. Fails with the entry whose places do not agree.
-  static Result<Catalogue> parse(std::string_view json, const std::string& file);
+  struct File {
+    std::string_view json;
+    const char* name;
+  };
+  /// Reads {"English {}": "German {0}", ...}; of equal entries the first holds. Fails with the entry whose
+  /// places do not agree.
+  static Result<Catalogue> parse(std::initializer_list<File> files);
 
   /// The text in this language: as a whole, else sentence by sentence and part by part. What no template
   /// fits stays English. Work is linear in the text for each template that begins or ends like it.
@@ -29,7 +35,7 @@ class Catalogue {
   std::size_t size() const { return whole_.size() + patterns_.size(); }
 
  private:
-  enum class Treatment { translate, keep, words_only, sentences };
+  enum class Treatment { translate, keep, words_only, sentences, item };
   struct Hole {
     std::size_t of = 0;  ///< which "{}" of the English
     Treatment treatment = Treatment::translate;
@@ -44,6 +50,7 @@ class Catalogue {
   using Captures = std::vector<std::string_view>;
   using Index = std::unordered_map<std::string_view, std::vector<std::uint32_t>>;
 
+  Result<Done> add(const File& file);
   static Result<Pattern> pattern_of(const std::string& english, const std::string& other, const Place& at);
   static bool fits(const Pattern& pattern, std::string_view text, Captures& captures);
   void index_patterns();
@@ -60,7 +67,7 @@ class Catalogue {
   std::vector<std::uint32_t> loose_;
 };
 
-/// German, built in from texts/de.json.
+/// German, built in from texts/de.json and texts/rules.de.json.
 const Catalogue& german_catalogue();
 
 }  // namespace strandbook

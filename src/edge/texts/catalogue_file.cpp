@@ -28,6 +28,7 @@ Problem bad_entry(const Place& at, const std::string& english, const char* wante
 }  // namespace
 
 extern const char* const german_texts;
+extern const char* const german_rules;
 
 Result<Catalogue::Pattern> Catalogue::pattern_of(const std::string& english, const std::string& other,
                                                  const Place& at) {
@@ -47,6 +48,7 @@ Result<Catalogue::Pattern> Catalogue::pattern_of(const std::string& english, con
     if (other[i] == '!') hole.treatment = Treatment::keep;
     if (other[i] == '=') hole.treatment = Treatment::words_only;
     if (other[i] == '+') hole.treatment = Treatment::sentences;
+    if (other[i] == '-') hole.treatment = Treatment::item;
     if (hole.treatment != Treatment::translate) ++i;
     if (i >= other.size() || other[i] != '}' || hole.of >= pattern.treatment.size())
       return bad_entry(at, english, "places {0}, {1}, ... for the {} of the English, none beyond them");
@@ -59,20 +61,28 @@ Result<Catalogue::Pattern> Catalogue::pattern_of(const std::string& english, con
   return pattern;
 }
 
-Result<Catalogue> Catalogue::parse(std::string_view json, const std::string& file) {
-  const Place at{file, {}, 0, {}};
-  const nlohmann::json all = nlohmann::json::parse(json, nullptr, false);
+Result<Done> Catalogue::add(const File& file) {
+  const Place at{file.name, {}, 0, {}};
+  const nlohmann::json all = nlohmann::json::parse(file.json, nullptr, false);
   if (!all.is_object()) return Problem{at, "no object of texts", "{\"English {}\": \"other {0}\"}", ""};
-  Catalogue catalogue;
   for (const auto& [english, other] : all.items()) {
     if (!other.is_string()) return bad_entry(at, english, "a text");
     if (english.find("{}") == std::string::npos) {
-      catalogue.whole_.emplace(english, other.get<std::string>());
+      whole_.emplace(english, other.get<std::string>());
       continue;
     }
     Result<Pattern> pattern = pattern_of(english, other.get<std::string>(), at);
     if (!pattern) return pattern.problem();
-    catalogue.patterns_.push_back(std::move(*pattern));
+    patterns_.push_back(std::move(*pattern));
+  }
+  return Done{};
+}
+
+Result<Catalogue> Catalogue::parse(std::initializer_list<File> files) {
+  Catalogue catalogue;
+  for (const File& file : files) {
+    const Result<Done> added = catalogue.add(file);
+    if (!added) return added.problem();
   }
   catalogue.index_patterns();
   return catalogue;
@@ -120,7 +130,7 @@ const Catalogue::Pattern* Catalogue::find(std::string_view text, Captures& captu
 
 const Catalogue& german_catalogue() {
   static const Catalogue catalogue = [] {
-    Result<Catalogue> parsed = Catalogue::parse(german_texts, "texts/de.json");
+    Result<Catalogue> parsed = Catalogue::parse({{german_texts, "texts/de.json"}, {german_rules, "texts/rules.de.json"}});
     assert(parsed);
     return parsed ? std::move(*parsed) : Catalogue{};
   }();

@@ -7,7 +7,7 @@ namespace strandbook {
 namespace {
 
 Catalogue made_of(std::string_view json) {
-  Result<Catalogue> catalogue = Catalogue::parse(json, "test.json");
+  Result<Catalogue> catalogue = Catalogue::parse({{json, "test.json"}});
   EXPECT_TRUE(catalogue);
   return std::move(*catalogue);
 }
@@ -49,7 +49,7 @@ TEST(Catalogue, SentencesOneAfterTheOther) {
 }
 
 TEST(Catalogue, AnEntryWithAPlaceTooManyIsRefused) {
-  const Result<Catalogue> catalogue = Catalogue::parse(R"({"no {}": "kein {1}"})", "de.json");
+  const Result<Catalogue> catalogue = Catalogue::parse({{R"({"no {}": "kein {1}"})", "de.json"}});
   ASSERT_FALSE(catalogue);
   EXPECT_EQ(catalogue.problem().at.file, "de.json");
   EXPECT_EQ(catalogue.problem().found, "\"no {}\"");
