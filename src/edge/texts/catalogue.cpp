@@ -69,7 +69,8 @@ bool Catalogue::fits(const Pattern& pattern, std::string_view text, Captures& ca
     const std::string_view held = body.substr(from, at - from);
     if (pattern.treatment[i - 1] != Treatment::sentences && next_sentence(held) != std::string_view::npos)
       return false;
-    if (pattern.treatment[i - 1] == Treatment::item && held.find(", ") != std::string_view::npos) return false;
+    if (pattern.treatment[i - 1] == Treatment::item && held.find(", ") != std::string_view::npos)
+      return false;
     captures.push_back(held);
     from = at + pattern.pieces[i].size();
   }

@@ -41,11 +41,11 @@ class Catalogue {
     Treatment treatment = Treatment::translate;
   };
   struct Pattern {
-    std::vector<std::string> pieces;  ///< of the English, one more than it has holes
-    std::vector<std::string> said;    ///< pieces of the other language, one more than `holes`
-    std::vector<Hole> holes;          ///< in the order of the other language
+    std::vector<std::string> pieces;   ///< of the English, one more than it has holes
+    std::vector<std::string> said;     ///< pieces of the other language, one more than `holes`
+    std::vector<Hole> holes;           ///< in the order of the other language
     std::vector<Treatment> treatment;  ///< of each "{}" of the English
-    std::size_t weight = 0;           ///< letters of the English: the weightier fits first
+    std::size_t weight = 0;            ///< letters of the English: the weightier fits first
   };
   using Captures = std::vector<std::string_view>;
   using Index = std::unordered_map<std::string_view, std::vector<std::uint32_t>>;

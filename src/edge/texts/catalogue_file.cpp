@@ -130,7 +130,8 @@ const Catalogue::Pattern* Catalogue::find(std::string_view text, Captures& captu
 
 const Catalogue& german_catalogue() {
   static const Catalogue catalogue = [] {
-    Result<Catalogue> parsed = Catalogue::parse({{german_texts, "texts/de.json"}, {german_rules, "texts/rules.de.json"}});
+    Result<Catalogue> parsed =
+        Catalogue::parse({{german_texts, "texts/de.json"}, {german_rules, "texts/rules.de.json"}});
     assert(parsed);
     return parsed ? std::move(*parsed) : Catalogue{};
   }();

@@ -1,7 +1,7 @@
+#include "edge/texts/catalogue.hpp"
+
 #include <gtest/gtest.h>
 #include <rapidcheck/gtest.h>
-
-#include "edge/texts/catalogue.hpp"
 
 namespace strandbook {
 namespace {
@@ -13,7 +13,8 @@ Catalogue made_of(std::string_view json) {
 }
 
 TEST(Catalogue, PutsPartsInTheirOrder) {
-  const Catalogue texts = made_of(R"({"{} nm is read as {} nm on {}": "{0} nm wird auf {2} als {1} nm gelesen"})");
+  const Catalogue texts =
+      made_of(R"({"{} nm is read as {} nm on {}": "{0} nm wird auf {2} als {1} nm gelesen"})");
   EXPECT_EQ(texts.translated("1300 nm is read as 1310 nm on single-mode"),
             "1300 nm wird auf single-mode als 1310 nm gelesen");
 }
@@ -37,15 +38,18 @@ TEST(Catalogue, NumbersOfOursGetACommaButNotCellsAndNames) {
 }
 
 TEST(Catalogue, TheWeightierTemplateFits) {
-  const Catalogue texts = made_of(R"({"{} at {} nm": "{0} bei {1} nm", "no light at {} nm": "dunkel bei {0} nm"})");
+  const Catalogue texts =
+      made_of(R"({"{} at {} nm": "{0} bei {1} nm", "no light at {} nm": "dunkel bei {0} nm"})");
   EXPECT_EQ(texts.translated("no light at 850 nm"), "dunkel bei 850 nm");
   EXPECT_EQ(texts.translated("loss at 850 nm"), "loss bei 850 nm");
 }
 
 TEST(Catalogue, SentencesOneAfterTheOther) {
-  const Catalogue texts = made_of(R"({"Nothing was written.": "Nichts wurde geschrieben.", "Name {}.": "{0} nennen."})");
+  const Catalogue texts =
+      made_of(R"({"Nothing was written.": "Nichts wurde geschrieben.", "Name {}.": "{0} nennen."})");
   EXPECT_EQ(texts.translated("Name it. Nothing was written."), "it nennen. Nichts wurde geschrieben.");
-  EXPECT_EQ(texts.translated("Unknown words. Nothing was written."), "Unknown words. Nichts wurde geschrieben.");
+  EXPECT_EQ(texts.translated("Unknown words. Nothing was written."),
+            "Unknown words. Nichts wurde geschrieben.");
 }
 
 TEST(Catalogue, AnEntryWithAPlaceTooManyIsRefused) {
@@ -61,7 +65,8 @@ TEST(German, AProblemOnOneLine) {
                         "a length in m, km or ft, such as 1200 or 328 ft",
                         "check number and unit"};
   EXPECT_EQ(german_catalogue().translated(describe(problem)),
-            "plan.csv, Blatt Hall, Zeile 7, Spalte Length: gefunden: 12,5,0; erwartet: eine Länge in m, km oder ft, "
+            "plan.csv, Blatt Hall, Zeile 7, Spalte Length: gefunden: 12,5,0; erwartet: eine Länge in m, km "
+            "oder ft, "
             "etwa 1200 oder 328 ft. Zahl und Einheit prüfen");
 }
 

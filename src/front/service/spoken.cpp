@@ -24,7 +24,7 @@ struct SpokenMember {
 constexpr std::array<std::string_view, 4> silent_members{"values", "settings", "acknowledged", "evidence"};
 
 // Lines of the working and remedies are named by words that the screens look up; a reason in the history is a
-// person's own.
+// person's own; the source of a reference is a lamp, that of a number ends in how it is known.
 constexpr std::array spoken_members{
     SpokenMember{"what", Speech::sentence, {"working", "remedies"}},
     SpokenMember{"found", Speech::sentence},
@@ -41,6 +41,7 @@ constexpr std::array spoken_members{
     SpokenMember{"note", Speech::sentence},
     SpokenMember{"notes", Speech::sentence},
     SpokenMember{"needs", Speech::sentence},
+    SpokenMember{"source", Speech::sentence, {"references", "instruments"}},
     SpokenMember{"value", Speech::figure},
     SpokenMember{"unit", Speech::figure},
 };
@@ -127,7 +128,8 @@ class Speaker {
       return;
     }
     const std::string& english = text.get_ref<const std::string&>();
-    append_json_text(out_, speech == Speech::figure ? catalogue_.figure(english) : catalogue_.translated(english));
+    append_json_text(out_,
+                     speech == Speech::figure ? catalogue_.figure(english) : catalogue_.translated(english));
   }
 
   std::string_view json_;
@@ -150,7 +152,8 @@ bool wants_german(const Request& request) {
   const std::string_view wish = request.header("accept-language");
   if (wish.size() < 2) return false;
   const auto lower = [&](std::size_t i) { return std::tolower(static_cast<unsigned char>(wish[i])); };
-  return lower(0) == 'd' && lower(1) == 'e' && (wish.size() == 2 || std::isalpha(static_cast<unsigned char>(wish[2])) == 0);
+  return lower(0) == 'd' && lower(1) == 'e' &&
+         (wish.size() == 2 || std::isalpha(static_cast<unsigned char>(wish[2])) == 0);
 }
 
 std::string spoken_json(std::string_view json, const Catalogue& catalogue) {
@@ -166,7 +169,8 @@ void speak(const Request& request, Response& response) {
   if (!wants_german(request)) return;
   const std::string& body = *response.body;
   const Catalogue& german = german_catalogue();
-  response.body = std::make_shared<const std::string>(json ? spoken_json(body, german) : german.translated(body));
+  response.body =
+      std::make_shared<const std::string>(json ? spoken_json(body, german) : german.translated(body));
 }
 
 }  // namespace strandbook

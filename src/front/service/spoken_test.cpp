@@ -23,8 +23,9 @@ TEST(Spoken, WordsThatScreensLookUpStay) {
 }
 
 TEST(Spoken, WhatAPersonSaidStays) {
-  EXPECT_EQ(german_of(R"({"history":[{"reason":"no light","summary":"no light","values":{"note":"no light"}}]})"),
-            R"({"history":[{"reason":"no light","summary":"kein Licht","values":{"note":"no light"}}]})");
+  EXPECT_EQ(
+      german_of(R"({"history":[{"reason":"no light","summary":"no light","values":{"note":"no light"}}]})"),
+      R"({"history":[{"reason":"no light","summary":"kein Licht","values":{"note":"no light"}}]})");
 }
 
 TEST(Spoken, QuotesAndBackslashesSurvive) {
@@ -35,8 +36,9 @@ TEST(Spoken, QuotesAndBackslashesSurvive) {
 
 TEST(Spoken, TheFirstLanguageAskedForDecides) {
   Request request;
-  const std::pair<const char*, bool> wishes[] = {{"de", true},     {"de-CH, en;q=0.5", true}, {"DE-at", true},
-                                                 {"en, de", false}, {"den", false},            {"", false}};
+  const std::pair<const char*, bool> wishes[] = {{"de", true},    {"de-CH, en;q=0.5", true},
+                                                 {"DE-at", true}, {"en, de", false},
+                                                 {"den", false},  {"", false}};
   for (const auto& [wish, german] : wishes) {
     request.headers["accept-language"] = wish;
     EXPECT_EQ(wants_german(request), german) << wish;
