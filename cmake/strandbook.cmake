@@ -10,9 +10,10 @@ if(CMAKE_CXX_COMPILER_ID STREQUAL GNU AND CMAKE_CXX_COMPILER_VERSION VERSION_LES
   target_compile_options(strandbook_flags INTERFACE -Wno-restrict -Wno-maybe-uninitialized)
 endif()
 
-# strandbook_library(FOLDER LINKS ...): library of src/FOLDER, and the test program of its *_test.cpp files.
+# strandbook_library(FOLDER LINKS ...): library of src/FOLDER, and the test program of its *_test.cpp files, started
+# by TEST_WITH where one is given.
 function(strandbook_library folder)
-  cmake_parse_arguments(arg "" "" "LINKS;TEST_LINKS" ${ARGN})
+  cmake_parse_arguments(arg "" "" "LINKS;TEST_LINKS;TEST_WITH" ${ARGN})
   string(REPLACE "/" "_" name ${folder})
   set(root ${PROJECT_SOURCE_DIR}/src/${folder})
   file(GLOB sources CONFIGURE_DEPENDS ${root}/*.cpp)
@@ -35,7 +36,8 @@ function(strandbook_library folder)
     target_link_libraries(${name}_test PRIVATE ${name} ${arg_TEST_LINKS} GTest::gtest_main rapidcheck)
     target_compile_definitions(${name}_test PRIVATE
       STRANDBOOK_ROOT="${PROJECT_SOURCE_DIR}")
-    add_test(NAME ${name} COMMAND ${name}_test WORKING_DIRECTORY ${PROJECT_SOURCE_DIR})
+    add_test(NAME ${name} COMMAND ${arg_TEST_WITH} $<TARGET_FILE:${name}_test>
+      WORKING_DIRECTORY ${PROJECT_SOURCE_DIR})
     set_tests_properties(${name} PROPERTIES
       ENVIRONMENT "LSAN_OPTIONS=suppressions=${PROJECT_SOURCE_DIR}/tests/leaks-of-libraries.txt:print_suppressions=0")
   endif()

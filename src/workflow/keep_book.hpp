@@ -17,7 +17,7 @@ namespace strandbook {
 /// A book that is open, and the device that writes into it.
 struct OpenBook {
   std::unique_ptr<Store> store;
-  Device device;
+  Device device;  ///< as the author of its chain in this book
 };
 
 /// This device's identity: STRANDBOOK_DEVICE, else strandbook/device in the user's state folder.

@@ -6,8 +6,8 @@
 #include <filesystem>
 #include <unordered_map>
 
+#include "edge/book/any_store.hpp"
 #include "edge/book/domain_facts.hpp"
-#include "edge/book/sqlite_store.hpp"
 #include "edge/exchange/file_bytes.hpp"
 
 namespace strandbook {
@@ -44,10 +44,10 @@ Result<bool> is_carry_file(const std::string& path) {
 }
 
 Result<TakenIn> take_in(Store& into, const std::string& source) {
-  const Result<bool> carried = is_carry_file(source);
+  const Result<bool> carried = is_postgres_address(source) ? Result<bool>{false} : is_carry_file(source);
   if (!carried) return carried.problem();
   if (*carried) return take_in_carry_file(into, source);
-  const auto from = SqliteStore::open(source, {system_surroundings()});
+  const auto from = open_store(source, system_surroundings());
   if (!from) return from.problem();
   return merge(into, **from);
 }
@@ -96,8 +96,8 @@ Problem not_the_same(const std::string& path) {
           "Nothing was kept under that name. See that the disk is in order, and try another."};
 }
 
-Result<std::unique_ptr<SqliteStore>> restored(const std::string& backup, const std::string& path) {
-  Result<std::unique_ptr<SqliteStore>> store = SqliteStore::create(path, {system_surroundings()});
+Result<std::unique_ptr<Store>> restored(const std::string& backup, const std::string& path) {
+  Result<std::unique_ptr<Store>> store = create_store(path, system_surroundings());
   if (!store) return store;
   const Result<TakenIn> taken = take_in_carry_file(**store, backup);
   if (!taken) return taken.problem();

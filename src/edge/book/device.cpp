@@ -3,6 +3,7 @@
 #include <openssl/rand.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <array>
 #include <cerrno>
 #include <chrono>
@@ -92,6 +93,16 @@ Result<Device> create_device(const std::string& path, const Surroundings& surrou
 Surroundings system_surroundings() {
   auto random = std::make_shared<BufferedRandom>();
   return {machine_now_ms, [random] { return (*random)(); }};
+}
+
+Device in_book(const Device& device, const Uuid& book) {
+  const Sha256 hash = sha256("strandbook chain 1\n" + text_of(device.id) + "\n" + text_of(book) + "\n");
+  Device author = device;
+  std::copy_n(hash.bytes.begin(), author.id.bytes.size(), author.id.bytes.begin());
+  author.id.bytes[6] =
+      static_cast<std::uint8_t>((author.id.bytes[6] & 0x0fU) | 0x80U);  // version 8 (RFC 9562)
+  author.id.bytes[8] = static_cast<std::uint8_t>((author.id.bytes[8] & 0x3fU) | 0x80U);
+  return author;
 }
 
 Result<Device> load_or_create_device(const std::string& path, const Surroundings& surroundings) {

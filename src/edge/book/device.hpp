@@ -26,6 +26,10 @@ struct Device {
   std::shared_ptr<const DeviceKey> key;  ///< without one its chain is not signed
 };
 
+/// The device as the author of its chain in one book. A chain is of one device and one book, so that books
+/// that one machine wrote can be merged.
+Device in_book(const Device& device, const Uuid& book);
+
 /// Reads the device file and the key beside it (".key"), or makes them, folders and all, with a new id. Two
 /// programs that make them at once get the same device.
 Result<Device> load_or_create_device(const std::string& path, const Surroundings& surroundings);

@@ -165,7 +165,7 @@ RC_GTEST_PROP(Merging, PartsInAnyOrderComeToTheWhole, ()) {
   RC_ASSERT(verify(*office).holds());
 }
 
-TEST(Merging, ADeviceFileThatWasCopiedIsSaidToBe) {
+TEST(Merging, ABookThatWasCopiedAndWentOnInTwoIsSaidToBe) {
   const TestFolder folder;
   const auto one = book_of(folder, "one"), two = book_of(folder, "two");
   const Device device = signing_device(folder, 1);
@@ -177,7 +177,7 @@ TEST(Merging, ADeviceFileThatWasCopiedIsSaidToBe) {
   const Result<TakenIn> taken = merge(*one, *two);
   ASSERT_HOLDS(taken);
   ASSERT_EQ(taken->refused.size(), 1U);
-  EXPECT_NE(taken->refused.front().advice.find("device file was copied"), std::string::npos);
+  EXPECT_NE(taken->refused.front().advice.find("file was copied"), std::string::npos);
   EXPECT_TRUE(verify(*one).holds());
 }
 

@@ -76,6 +76,8 @@ CREATE TABLE heads (
   signature BLOB NOT NULL,
   UNIQUE (device, sequence)
 ) STRICT;
+CREATE TABLE book (id BLOB NOT NULL CHECK (length(id) = 16)) STRICT;
+INSERT INTO book VALUES (randomblob(16));
 CREATE TRIGGER heads_stay BEFORE UPDATE ON heads
   BEGIN SELECT RAISE(ABORT, 'signatures are never changed'); END;
 CREATE TRIGGER heads_are_kept BEFORE DELETE ON heads

@@ -202,6 +202,14 @@ Result<std::int64_t> SqliteStore::outside_version() const {
   return connection_.integer("PRAGMA data_version");
 }
 
+Result<Uuid> SqliteStore::book_id() const {
+  Result<SqliteStatement> statement = connection_.prepare("SELECT id FROM book");
+  if (!statement) return statement.problem();
+  const Result<Step> step = statement->step();
+  if (!step) return step.problem();
+  return *step == Step::row ? bytes_as<Uuid>(statement->bytes(0)) : Uuid{};
+}
+
 Result<Done> SqliteStore::check_container() const {
   // The quick form does not compare the indexes with the rows, and facts are found through indexes.
   Result<SqliteStatement> statement = connection_.prepare("PRAGMA integrity_check(1)");

@@ -37,8 +37,11 @@ Result<Appended> Store::append(const Device& device, const Batch& batch) {
     appended = *added;
     return Done{};
   });
-  if (!done) return done.problem();
-  return appended;
+  if (done) return appended;
+  // A connection lost during the commit leaves open whether it happened: the facts say it.
+  if (appended.facts > 0)
+    if (const auto first = find_fact(*this, appended.first); first && *first) return appended;
+  return done.problem();
 }
 
 Result<Appended> append(Store& store, const Device& device, std::span<const FactDraft> drafts) {

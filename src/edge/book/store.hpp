@@ -87,6 +87,8 @@ class Store {
   virtual Result<Done> check_container() const = 0;
   /// A number that is another one after some other connection wrote into the book.
   virtual Result<std::int64_t> outside_version() const = 0;
+  /// Of this book alone: neither a merge nor a backup brings another's.
+  virtual Result<Uuid> book_id() const = 0;
   /// Where the book is, for messages.
   virtual std::string place() const = 0;
 

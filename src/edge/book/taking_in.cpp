@@ -34,10 +34,10 @@ void TakerIn::refuse(const Fact& fact, const std::string& found, const std::stri
 void TakerIn::refuse_fork(const Fact& fact) {
   if (!forked_.insert(fact.device).second) return;
   refuse(fact, "its device wrote something else at this place in this book",
-         "Two machines wrote as one device: its device file was copied. From here on its facts stay in " +
+         "The book's file was copied, and both copies were written to. From here on these facts stay in " +
              source_ +
-             ". Give one of the two machines a new device file, and bring those rows in from their "
-             "files.");
+             ": bring their rows in from the files they came from. Carry facts with `book carry`, not by "
+             "copying.");
 }
 
 Result<bool> TakerIn::fits_its_neighbours(const Fact& fact) {
@@ -55,7 +55,8 @@ Result<bool> TakerIn::fits_its_neighbours(const Fact& fact) {
 }
 
 Result<Done> TakerIn::place(const Fact& fact) {
-  if (!ends_.contains(fact.device)) {
+  const bool first = !ends_.contains(fact.device);
+  if (first) {
     const Result<ChainPlace> end = store_.end_of_chain(fact.device);
     if (!end) return end.problem();
     ends_.emplace(fact.device, end->sequence);
@@ -71,7 +72,8 @@ Result<Done> TakerIn::place(const Fact& fact) {
   }
   const Result<bool> fits = fits_its_neighbours(fact);
   if (!fits) return fits.problem();
-  const Result<bool> held = store_.holds(fact.id);
+  // Ids that two devices share come from one source of chance, so the first gives it away.
+  const Result<bool> held = first ? store_.holds(fact.id) : Result<bool>{false};
   if (!held) return held.problem();
   if (!*fits || *held || forked_.contains(fact.device)) {
     refuse_fork(fact);
