@@ -23,9 +23,10 @@ NAMES = {"IEEE 802.3 Ethernet"}
 HEADINGS = r"[a-z0-9 ]+"
 EXCEPTIONS = [
     # (file, what, why)
-    (r"edge/book/sqlite_.*", r"(SELECT|INSERT|CREATE|PRAGMA|FROM|LEFT JOIN|WHERE|AND|ORDER BY|BEGIN) ?.*", "SQL"),
-    (r"edge/book/sqlite_schema.cpp", r".*", "SQL"),
-    (r"edge/book/(carry_file|device|fact|head).cpp", r"strandbook (carry|device|fact|head) 1.*", "first line of a file"),
+    (r"edge/book/(sqlite|postgres)_.*", r"(\{\})?(SELECT|INSERT|UPDATE|COPY|CREATE|PRAGMA|FROM|LEFT JOIN|WHERE|AND|ORDER BY|BEGIN) ?.*", "SQL"),
+    (r"edge/book/(sqlite|postgres)_schema.cpp", r"\nCREATE.*", "SQL"),
+    (r"edge/book/(carry_file|device|fact|head).cpp", r"strandbook (carry|chain|device|fact|head) 1.*", "first line of a file"),
+    (r"edge/book/postgres_store.cpp", r"the (files|devices)", "names of counts"),
     (r"edge/exchange/heading_synonyms.cpp", r".*", "spellings of headings"),
     (r"edge/exchange/(array_tables|inspection_table|cord_table).cpp", HEADINGS, "spellings of headings"),
     (r"workflow/check_(power|tree).cpp", HEADINGS, "spellings of headings"),

@@ -24,7 +24,7 @@ struct SpokenMember {
 constexpr std::array<std::string_view, 4> silent_members{"values", "settings", "acknowledged", "evidence"};
 
 // Lines of the working and remedies are named by words that the screens look up; a reason in the history is a
-// person's own; the source of a reference is a lamp, that of a number ends in how it is known.
+// person's own; the source of a reference is an instrument, that of a number ends in how it is known.
 constexpr std::array spoken_members{
     SpokenMember{"what", Speech::sentence, {"working", "remedies"}},
     SpokenMember{"found", Speech::sentence},
