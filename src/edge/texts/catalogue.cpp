@@ -79,8 +79,8 @@ bool Catalogue::fits(const Pattern& pattern, std::string_view text, Captures& ca
 
 std::string Catalogue::capture(std::string_view text, Treatment treatment, int depth) const {
   if (treatment == Treatment::keep || treatment == Treatment::item) return std::string(text);
-  if (treatment != Treatment::words_only && is_own_number(text)) return with_comma(text);
-  return part(text, depth);
+  if (treatment == Treatment::words_only) return cell(text);
+  return is_own_number(text) ? with_comma(text) : part(text, depth);
 }
 
 bool Catalogue::known(std::string_view text, std::string& out, int depth) const {
@@ -89,7 +89,7 @@ bool Catalogue::known(std::string_view text, std::string& out, int depth) const 
     return true;
   }
   Captures captures;
-  const Pattern* const pattern = text.empty() || depth > deepest ? nullptr : find(text, captures);
+  const Pattern* const pattern = text.empty() || depth > deepest ? nullptr : find(text, captures, depth);
   if (pattern == nullptr) return false;
   for (std::size_t i = 0; i < pattern->holes.size(); ++i) {
     const Hole& hole = pattern->holes[i];
@@ -135,6 +135,10 @@ std::string Catalogue::part(std::string_view text, int depth) const {
 }
 
 std::string Catalogue::translated(std::string_view english) const { return part(english, 0); }
+
+std::string Catalogue::cell(std::string_view english) const {
+  return english.find(' ') == std::string_view::npos ? std::string(english) : part(english, 0);
+}
 
 std::string Catalogue::figure(std::string_view english) const {
   return capture(english, Treatment::translate, 0);

@@ -14,7 +14,7 @@ namespace strandbook {
 /// Templates of one language (texts/de.json). In English "{}" stands for whatever was put in; in the other
 /// language "{0}", "{1}" say where it goes. What was put in is translated in its turn, and a number of ours
 /// gets a decimal comma, unless it stood in quotes. A sign in the brace says otherwise: "{0!}" stays to the
-/// letter (names, editions), "{0=}" may hold a cell of a file: its words are looked up, its number stays,
+/// letter (names, editions), "{0=}" may hold a cell of a file (see `cell`),
 /// "{0+}" may hold several sentences, "{0-}" stays and is one item of a list.
 class Catalogue {
  public:
@@ -29,6 +29,8 @@ class Catalogue {
   /// The text in this language: as a whole, else sentence by sentence and part by part. What no template
   /// fits stays English. Work is linear in the text for each template that begins or ends like it.
   std::string translated(std::string_view english) const;
+  /// What was found, which may be a cell of a file: one word or number stays, a sentence of ours does not.
+  std::string cell(std::string_view english) const;
   /// A text that is a number, or a list of them, with decimal commas; else as `translated`.
   std::string figure(std::string_view english) const;
 
@@ -54,17 +56,17 @@ class Catalogue {
   static Result<Pattern> pattern_of(const std::string& english, const std::string& other, const Place& at);
   static bool fits(const Pattern& pattern, std::string_view text, Captures& captures);
   void index_patterns();
-  const Pattern* find(std::string_view text, Captures& captures) const;
+  const Pattern* find(std::string_view text, Captures& captures, int depth) const;
   bool known(std::string_view text, std::string& out, int depth) const;
   std::string part(std::string_view text, int depth) const;
   bool parts(std::string_view text, std::string& out, int depth) const;
   std::string capture(std::string_view text, Treatment treatment, int depth) const;
 
   std::unordered_map<std::string, std::string> whole_;
-  std::vector<Pattern> patterns_;  ///< the weightiest first
-  Index by_start_;                 ///< first letters of patterns that begin with words
-  Index by_end_;                   ///< last letters of those that end with words only
-  std::vector<std::uint32_t> loose_;
+  std::vector<Pattern> patterns_;     ///< the weightiest first
+  Index by_start_;                    ///< first letters of patterns that begin with words
+  Index by_end_;                      ///< last letters of those that end with words only
+  std::vector<std::uint32_t> loose_;  ///< the others; light ones are tried within a sentence only
 };
 
 /// German, built in from texts/de.json and texts/rules.de.json.

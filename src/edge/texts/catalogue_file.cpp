@@ -9,6 +9,8 @@ namespace {
 
 /// Length of the beginnings and ends by which patterns are found.
 constexpr std::size_t index_length = 3;
+/// Templates of fewer letters ("{} to {}") would fit names too.
+constexpr std::size_t least_alone = 6;
 
 std::vector<std::string> pieces_between_holes(const std::string& english) {
   std::vector<std::string> pieces;
@@ -103,7 +105,7 @@ void Catalogue::index_patterns() {
   }
 }
 
-const Catalogue::Pattern* Catalogue::find(std::string_view text, Captures& captures) const {
+const Catalogue::Pattern* Catalogue::find(std::string_view text, Captures& captures, int depth) const {
   static const std::vector<std::uint32_t> none;
   const auto listed = [](const Index& index, std::string_view key) -> const std::vector<std::uint32_t>& {
     const auto found = index.find(key);
@@ -119,6 +121,7 @@ const Catalogue::Pattern* Catalogue::find(std::string_view text, Captures& captu
     for (const std::uint32_t i : *list) {
       const Pattern& pattern = patterns_[i];
       if (best != nullptr && pattern.weight <= best->weight) break;
+      if (depth == 0 && list == &loose_ && pattern.weight < least_alone) break;
       if (!fits(pattern, text, tried)) continue;
       best = &pattern;
       captures = tried;

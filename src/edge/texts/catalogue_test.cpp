@@ -76,6 +76,12 @@ TEST(German, ACellOfAFileStaysAsItWasWritten) {
             "r.csv, Zeile 2: gefunden: 0.75; erwartet: eine Zahl in dB, 0 oder mehr.");
 }
 
+TEST(German, NamesAreNoSentences) {
+  EXPECT_EQ(german_catalogue().cell("link"), "link");
+  EXPECT_EQ(german_catalogue().cell("Rack 4 to Rack 7"), "Rack 4 to Rack 7");
+  EXPECT_EQ(german_catalogue().cell("no such file"), "keine solche Datei");
+}
+
 TEST(German, ALineOfTheHistory) {
   EXPECT_EQ(german_catalogue().translated("reading: loss 0.42 dB, 1310 nm, AB, reference R1 (r.csv, row 3)"),
             "Messwert: Dämpfung 0,42 dB, 1310 nm, AB, Referenz R1 (r.csv, Zeile 3)");

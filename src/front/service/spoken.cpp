@@ -11,7 +11,7 @@
 namespace strandbook {
 namespace {
 
-enum class Speech { none, sentence, figure };
+enum class Speech { none, sentence, cell, figure };
 
 /// A member that holds sentences. `apart_from`: members whose objects use the name for something else.
 struct SpokenMember {
@@ -27,7 +27,7 @@ constexpr std::array<std::string_view, 4> silent_members{"values", "settings", "
 // person's own; the source of a reference is an instrument, that of a number ends in how it is known.
 constexpr std::array spoken_members{
     SpokenMember{"what", Speech::sentence, {"working", "remedies"}},
-    SpokenMember{"found", Speech::sentence},
+    SpokenMember{"found", Speech::cell},
     SpokenMember{"expected", Speech::sentence},
     SpokenMember{"advice", Speech::sentence},
     SpokenMember{"reason", Speech::sentence, {"history"}},
@@ -128,8 +128,12 @@ class Speaker {
       return;
     }
     const std::string& english = text.get_ref<const std::string&>();
-    append_json_text(out_,
-                     speech == Speech::figure ? catalogue_.figure(english) : catalogue_.translated(english));
+    append_json_text(out_, spoken(english, speech));
+  }
+
+  std::string spoken(const std::string& english, Speech speech) const {
+    if (speech == Speech::figure) return catalogue_.figure(english);
+    return speech == Speech::cell ? catalogue_.cell(english) : catalogue_.translated(english);
   }
 
   std::string_view json_;
