@@ -11,10 +11,9 @@ namespace strandbook {
 namespace {
 
 std::string name_of_reference(const Reference& reference) {
-  std::string text = reference.id.empty() ? "reference" : "reference " + reference.id;
-  text += fmt::format(" at {} nm", reference.wavelength.value);
-  if (reference.time) text += " of " + iso_text(*reference.time);
-  return text;
+  const std::string name = reference.id.empty() ? "reference" : "reference " + reference.id;
+  if (!reference.time) return fmt::format("{} at {} nm", name, reference.wavelength.value);
+  return fmt::format("{} at {} nm of {}", name, reference.wavelength.value, iso_text(*reference.time));
 }
 
 /// Tests grouped by the reference they rest on.

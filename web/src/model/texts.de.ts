@@ -155,4 +155,13 @@ export const german: Record<keyof typeof english, string> = {
   "eng.modal-noise": "Modenrauschen",
   "eng.interaction": "Zusammenwirken",
   "evidence.alike-by": "ähnlich durch", "evidence.change": "Änderung", "evidence.greatest-loss": "größte Dämpfung", "evidence.least-loss": "kleinste Dämpfung", "evidence.losses": "Dämpfungen", "evidence.negative": "negative", "evidence.opening": "Anfang", "evidence.readings": "Messwerte", "evidence.reference": "Referenz", "evidence.tests": "Prüfungen",
+  "field.link": "Strecke", "field.strand": "Faser", "field.cable": "Kabel", "field.fibre": "Fasertyp", "field.plant": "Anlage: innen oder außen",
+  "field.length-m": "Länge, m", "field.connections": "Steckverbindungen", "field.splices": "Spleiße", "field.end-a": "Ende A", "field.end-b": "Ende B",
+  "field.building": "Gebäude", "field.rule": "Regel", "field.limit-db": "Grenze, dB", "field.reference-method": "Referenzmethode",
+  "field.cord-grade": "Klasse der Messleitungen", "field.configuration": "Strecke oder Kanal", "field.wavelengths": "Wellenlängen, nm", "field.directions": "Richtungen",
+  "field.strands": "Faseranzahl", "field.reference": "Referenz", "field.wavelength-nm": "Wellenlänge, nm", "field.meter-setting-nm": "Einstellung des Messgeräts, nm",
+  "field.power-dbm": "Pegel, dBm", "field.method": "Methode", "field.time": "Zeit", "field.date": "Datum", "field.source": "Quelle", "field.meter": "Messgerät",
+  "field.cords": "Messleitungen", "field.operator": "wer gemessen hat", "field.kind": "Art der Zeile", "field.direction": "Richtung", "field.loss-db": "Dämpfung, dB",
+  "field.uncertainty-db": "Unsicherheit, dB", "field.from": "vom Ende", "field.to": "zum Ende", "field.launch-dbm": "Sendepegel, dBm",
+  "standing.checked": "geprüft", "standing.seen-in-extract": "im Auszug gesehen", "standing.common-practice": "übliche Praxis", "standing.from-memory": "aus dem Gedächtnis", "standing.own": "eigene",
 };

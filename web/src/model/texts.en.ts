@@ -153,4 +153,13 @@ export const english = {
   "eng.modal-noise": "modal noise",
   "eng.interaction": "interaction",
   "evidence.alike-by": "alike by", "evidence.change": "change", "evidence.greatest-loss": "greatest loss", "evidence.least-loss": "least loss", "evidence.losses": "losses", "evidence.negative": "negative", "evidence.opening": "opening", "evidence.readings": "readings", "evidence.reference": "reference", "evidence.tests": "tests",
+  "field.link": "link", "field.strand": "strand", "field.cable": "cable", "field.fibre": "fibre", "field.plant": "plant: inside or outside",
+  "field.length-m": "length, m", "field.connections": "connections", "field.splices": "splices", "field.end-a": "end A", "field.end-b": "end B",
+  "field.building": "building", "field.rule": "rule", "field.limit-db": "limit, dB", "field.reference-method": "reference method",
+  "field.cord-grade": "grade of the cords", "field.configuration": "link or channel", "field.wavelengths": "wavelengths, nm", "field.directions": "directions",
+  "field.strands": "number of strands", "field.reference": "reference", "field.wavelength-nm": "wavelength, nm", "field.meter-setting-nm": "meter setting, nm",
+  "field.power-dbm": "power, dBm", "field.method": "method", "field.time": "time", "field.date": "date", "field.source": "source", "field.meter": "meter",
+  "field.cords": "test cords", "field.operator": "who measured", "field.kind": "kind of row", "field.direction": "direction", "field.loss-db": "loss, dB",
+  "field.uncertainty-db": "uncertainty, dB", "field.from": "from end", "field.to": "to end", "field.launch-dbm": "launch power, dBm",
+  "standing.checked": "checked", "standing.seen-in-extract": "seen in extract", "standing.common-practice": "common practice", "standing.from-memory": "from memory", "standing.own": "own",
 };

@@ -1,7 +1,6 @@
 import { useState } from "preact/hooks";
 import { revision } from "../api/live";
 import { get, jobPath, send } from "../api/client";
-import { germanFindings } from "../model/findings.de";
 import { arrow, decibels, moment, nanometres, preferences } from "../model/format";
 import type { Schemas } from "../model/outcome";
 import { key } from "../model/outcome";
@@ -17,7 +16,6 @@ function evidenceName(name: string): string {
   const [, bare = name, unit] = /^(.*?)_(dbm|db|nm|m)$/.exec(name) ?? [];
   return said("evidence", bare, bare.replace(/_/g, " ")) + (unit ? `, ${units[unit]}` : "");
 }
-const wordsOf = (finding: Finding) => (preferences.value.language === "de" ? germanFindings[finding.kind] ?? finding : finding);
 
 function Picture({ finding }: { finding: Finding }) {
   const plot = plotOf(finding.tests, 460, 120);
@@ -49,7 +47,7 @@ function Acknowledge({ finding, close }: { finding: Finding; close: () => void }
   };
   return (
     <Dialog title={t("find.acknowledge")} close={close}>
-      <p>{wordsOf(finding).summary}</p>
+      <p>{finding.summary}</p>
       <form onSubmit={keep}>
         <Field label={t("reason")} hint={t("reason.needed")}>{(id) => <input id={id} value={reason} required onInput={(e) => setReason(e.currentTarget.value)} />}</Field>
         <Wrong failure={wrong} />
@@ -71,8 +69,8 @@ export function Findings() {
       {answer?.length === 0 && <p class="card">{t("find.none")}</p>}
       {answer?.map((finding) => (
         <article key={finding.key} class="card finding">
-          <h2>{finding.id} · {wordsOf(finding).summary}</h2>
-          <p><b>{t("find.next")}:</b> {wordsOf(finding).advice}</p>
+          <h2>{finding.id} · {finding.summary}</h2>
+          <p><b>{t("find.next")}:</b> {finding.advice}</p>
           <Picture finding={finding} />
           <dl class="figures">
             {Object.entries(finding.evidence).map(([name, value]) => <div key={name}><dt>{evidenceName(name)}</dt><dd>{typeof value === "number" ? Number(value.toPrecision(4)) : String(value)}</dd></div>)}
