@@ -74,6 +74,7 @@ std::vector<GroupSums> sums_of(std::span<const GroupRow> rows, const std::vector
 GroupFit finish(const Absorbed& solved, const std::vector<GroupSums>& sums, double spread) {
   GroupFit fit;
   fit.beta = solved.beta;
+  fit.covariance = solved.covariance;
   for (std::size_t i = 0; i < 3; ++i) fit.beta_deviation[i] = std::sqrt(solved.covariance[i][i]);
   for (const GroupSums& sum : sums) {
     const double all = sum.weight + 1 / (spread * spread);

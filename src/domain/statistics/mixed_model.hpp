@@ -40,6 +40,7 @@ struct GroupEffect {
 struct GroupFit {
   std::array<double, 3> beta{};
   std::array<double, 3> beta_deviation{};
+  std::array<std::array<double, 3>, 3> covariance{};  ///< of β
   std::vector<GroupEffect> effects;
 };
 /// Huber weights at `tuning` standard deviations hold down rows that fit nowhere; 0 takes all as they are.
