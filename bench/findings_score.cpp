@@ -23,7 +23,7 @@ std::set<std::string> kinds_for(Fault fault) {
     case Fault::reference_one_wavelength:
     case Fault::reference_earlier:
     case Fault::reference_other_direction:
-      return {"reference-offset", "reference-disproved"};
+      return {"reference-offset", "reference-disproved", "reference-cords"};
     case Fault::reference_closing:
       return {"reference-drift", "reference-disproved", "reference-offset"};
     case Fault::reference_unknowable:
@@ -49,7 +49,7 @@ std::set<std::string> kinds_for(Fault fault) {
     case Fault::stuck_meter:
       return {"readings-alike"};
     case Fault::copied:
-      return {"readings-copied"};
+      return {"readings-copied", "below-fibre"};
     case Fault::limit_count:
       return {"limit-count", "shared-cause"};
     case Fault::headroom:
@@ -78,7 +78,8 @@ const std::map<Fault, std::string> wanted{{Fault::reference_unknowable, "referen
                                           {Fault::bad_panel, "shared-cause"},
                                           {Fault::limit_count, "limit-count"},
                                           {Fault::headroom, "headroom"},
-                                          {Fault::selection, "repeat-selection"}};
+                                          {Fault::selection, "repeat-selection"},
+                                          {Fault::copied, "readings-copied"}};
 
 /// Asks for a measurement and shows nothing to be wrong: true of every reference without a closing check.
 bool only_asks(const Finding& finding) {
@@ -124,6 +125,7 @@ class Scorer {
     finding_settings_ = {practice->references, practice->diagnosis};
     rulebook_.push_back(simulated_rule());
     settings_.plan.rule = &rulebook_.front();
+    settings_.plan.method = ReferenceMethod::one_cord;
   }
 
   Score score(Fault fault, int jobs, std::size_t strands) {

@@ -409,8 +409,17 @@ class Simulator {
     while (job_.link == from || into.size() != rows.size());
     std::vector<Reading*> source = readings_of(from);
     std::vector<Reading*> target = readings_of(job_.link);
+    // Losses are copied: the levels follow from the reference of where they land.
     for (std::size_t i = 0; i < std::min(source.size(), target.size()); ++i)
-      target[i]->value = source[i]->value;
+      target[i]->value = opening_of(*target[i]) - (opening_of(*source[i]) - source[i]->value);
+  }
+
+  double opening_of(const Reading& reading) const {
+    for (const Reference& reference : job_.input.references)
+      if (reference.kind == ReferenceKind::opening && reference.id == reading.reference &&
+          reference.wavelength.value == reading.wavelength.value)
+        return reference.power.value;
+    return 0;
   }
 
   void select() {

@@ -8,6 +8,7 @@
 #include "domain/diagnosis/sentence.hpp"
 #include "domain/diagnosis/spread_estimate.hpp"
 #include "domain/diagnosis/table_detectors.hpp"
+#include "domain/statistics/robust.hpp"
 
 namespace strandbook {
 namespace {
@@ -16,7 +17,9 @@ struct BothWays {
   std::size_t row = 0;
   double there = 0;
   double back = 0;
+  std::uint64_t sessions = 0;  ///< the two references, as one key
   bool one_session = true;
+  double centre = 0;  ///< of the differences under the same references
   double difference() const { return there - back; }
 };
 
@@ -30,8 +33,9 @@ class DirectionLook {
       const std::uint32_t b = table.sound(row, back);
       if (a == nothing || b == nothing) continue;
       const Assessment& all = table.all();
-      strands_.push_back({row, table.loss(a), table.loss(b),
-                          session_of(all, all.tests[a]) == session_of(all, all.tests[b])});
+      const SessionKey one = session_of(all, all.tests[a]);
+      const SessionKey other = session_of(all, all.tests[b]);
+      strands_.push_back({row, table.loss(a), table.loss(b), one * 31 + other, one == other, 0});
     }
   }
 
@@ -41,9 +45,21 @@ class DirectionLook {
     constexpr std::size_t enough_neighbours = 4;
     const double usual = std::sqrt(2.0) * table_.practice().spread.repeat.value;
     std::vector<double> differences;
-    for (const BothWays& each : strands_) differences.push_back(each.difference());
-    spread_ = strands_.size() < enough_neighbours ? GroupSpread{0, usual, prior_weight}
-                                                  : spread_of(differences, usual, prior_weight);
+    std::vector<std::uint64_t> sessions;
+    for (const BothWays& each : strands_) {
+      differences.push_back(each.difference());
+      sessions.push_back(each.sessions);
+    }
+    if (strands_.size() < enough_neighbours) {
+      spread_ = {0, usual, prior_weight};
+    } else {
+      const std::vector<double> before = differences;
+      level_ = median_in_place(differences);
+      differences = before;
+      centre_by_key(differences, sessions, enough_neighbours);
+      for (std::size_t i = 0; i < strands_.size(); ++i) strands_[i].centre = before[i] - differences[i];
+      spread_ = spread_of(differences, usual, prior_weight);
+    }
     out_.looked(Family::direction, strands_.size() + 1);
     if (strands_.size() >= enough_neighbours) whole_link();
     std::vector<std::size_t> odd;
@@ -54,10 +70,15 @@ class DirectionLook {
   }
 
  private:
+  /// What sets a strand apart from its neighbours.
+  double beyond(const BothWays& strand) const { return strand.difference() - strand.centre - spread_.centre; }
+
   bool is_odd(const BothWays& strand) const {
-    return std::abs(strand.difference() - spread_.centre) >= table_.practice().least.direction.value &&
-           spread_.both_tails(strand.difference()) < 1e-3;
+    return std::abs(beyond(strand)) >= table_.practice().least.direction.value &&
+           spread_.both_tails(beyond(strand) + spread_.centre) < 1e-3;
   }
+
+  double tails(const BothWays& strand) const { return spread_.both_tails(beyond(strand) + spread_.centre); }
 
   Finding described(const char* kind, const std::vector<std::size_t>& rows) const {
     Finding finding;
@@ -81,7 +102,7 @@ class DirectionLook {
   void whole_link() {
     if (std::any_of(strands_.begin(), strands_.end(), [](const BothWays& each) { return !each.one_session; }))
       return;
-    const double centre = spread_.centre;
+    const double centre = level_;
     if (std::abs(centre) < table_.practice().least.direction.value) return;
     const auto n = static_cast<double>(strands_.size());
     const double shared = table_.practice().spread.repeat.value;
@@ -107,8 +128,8 @@ class DirectionLook {
         const BothWays& one = strands_[odd[a]];
         const BothWays& other = strands_[odd[b]];
         const double allowed = 3 * spread_.scale;
-        if (std::abs(one.there - other.back - spread_.centre) > allowed ||
-            std::abs(other.there - one.back - spread_.centre) > allowed)
+        if (std::abs(one.there - other.back - one.centre) > allowed ||
+            std::abs(other.there - one.back - other.centre) > allowed)
           continue;
         crossed(one, other);
         odd.erase(odd.begin() + static_cast<std::ptrdiff_t>(b));
@@ -134,14 +155,12 @@ class DirectionLook {
         "Send light into the one and see where it comes out; correct splice or panel, then measure both.";
     finding.caution = live_port_caution;
     explained_[one.row] = explained_[other.row] = true;
-    out_.suspect(Family::direction,
-                 spread_.both_tails(one.difference()) * spread_.both_tails(other.difference()),
-                 std::move(finding));
+    out_.suspect(Family::direction, tails(one) * tails(other), std::move(finding));
   }
 
   void one_strand(const BothWays& strand) {
     Finding finding = described("direction-differs", {strand.row});
-    const double more = strand.difference() - spread_.centre;
+    const double more = beyond(strand);
     finding.summary =
         fmt::format("{} loses {:.2f} dB more {} at {} nm than the other way.",
                     strands_named(table_.all(), {table_.first() + static_cast<std::uint32_t>(strand.row)}),
@@ -156,7 +175,7 @@ class DirectionLook {
         "directions again.";
     finding.caution = live_port_caution;
     explained_[strand.row] = true;
-    out_.suspect(Family::direction, spread_.both_tails(strand.difference()), std::move(finding));
+    out_.suspect(Family::direction, tails(strand), std::move(finding));
   }
 
   const LinkTable& table_;
@@ -165,6 +184,7 @@ class DirectionLook {
   Suspects& out_;
   std::vector<BothWays> strands_;
   GroupSpread spread_;
+  double level_ = 0;  ///< median difference of the whole link
 };
 
 }  // namespace

@@ -35,26 +35,37 @@ double limit_of_charts(double readings) {
   return known.second;
 }
 
-View differences(std::span<const SessionEntry> series, const UsualSpread& spread) {
-  View view{"against the same strands under another reference",
-            {},
-            {},
-            std::hypot(spread.wavelength.value, spread.repeat.value)};
-  for (const SessionEntry& entry : series) {
-    if (std::isnan(entry.contrast_db)) continue;
-    view.values.push_back(entry.contrast_db);
-    view.tests.push_back(entry.test);
+/// One value per strand: both directions of a strand share its connections and are no two witnesses.
+template <class Value>
+View by_strand(std::span<const SessionEntry> series, const char* words, double usual, Value value) {
+  View view{words, {}, {}, usual};
+  double sum = 0;
+  double count = 0;
+  for (std::size_t i = 0; i < series.size(); ++i) {
+    const double each = value(series[i]);
+    if (!std::isnan(each)) {
+      sum += each;
+      ++count;
+    }
+    if (i + 1 < series.size() && series[i + 1].strand == series[i].strand) continue;
+    if (count > 0) {
+      view.values.push_back(sum / count);
+      view.tests.push_back(series[i].test);
+    }
+    sum = count = 0;
   }
   return view;
 }
 
+View differences(std::span<const SessionEntry> series, const UsualSpread& spread) {
+  return by_strand(series, "against the same strands under another reference",
+                   std::hypot(spread.wavelength.value, spread.repeat.value),
+                   [](const SessionEntry& entry) -> double { return entry.contrast_db; });
+}
+
 View among_neighbours(std::span<const SessionEntry> series, const UsualSpread& spread) {
-  View view{"against neighbours of the same cable", {}, {}, spread.strand.value};
-  for (const SessionEntry& entry : series) {
-    view.values.push_back(entry.level_db);
-    view.tests.push_back(entry.test);
-  }
-  return view;
+  return by_strand(series, "against neighbours of the same cable", spread.strand.value,
+                   [](const SessionEntry& entry) -> double { return entry.level_db; });
 }
 
 /// Medians of runs of one cable.
@@ -78,16 +89,24 @@ View from_cable_to_cable(std::span<const SessionEntry> series, const UsualSpread
   return view;
 }
 
+/// Standard deviation from value to value: a drift does not widen it.
+double step_to_step(const std::vector<double>& values) {
+  std::vector<double> steps;
+  for (std::size_t i = 1; i < values.size(); ++i) steps.push_back(std::abs(values[i] - values[i - 1]));
+  return median_in_place(steps) * mad_to_sigma / std::sqrt(2.0);
+}
+
 /// Whether the chart alarms; values beyond three standard deviations count as three, so that single bad
 /// strands do not look like a shift.
 bool chart_alarms(const View& view, double readings) {
-  std::vector<double> copy = view.values;
-  const Centre centre = median_and_mad(copy);
-  const double scale = std::max(view.usual, centre.scale);
+  const double scale = std::max(view.usual, step_to_step(view.values));
+  // Strands that scatter far more than strands do are a matter of their own.
+  if (scale > 2 * view.usual) return false;
+  const double centre = median(view.values);
   constexpr double most = 3;
   Cusum chart({allowance, limit_of_charts(readings), 0});
   return std::any_of(view.values.begin(), view.values.end(), [&](double value) {
-    return chart.add(std::clamp((value - centre.location) / scale, -most, most));
+    return chart.add(std::clamp((value - centre) / scale, -most, most));
   });
 }
 
@@ -113,6 +132,24 @@ Shift likeliest_shift(const View& view, std::size_t least) {
   shift.change.f = taken / (shift.change.residual_squares / (n - 2));
   shift.probability = change_probability(shift.change, held.size(), held.size() - 2 * least + 1);
   return shift;
+}
+
+/// Whether this session's own level moves with the difference: else it is the other one that moved.
+bool own_level_moves(std::span<const SessionEntry> series, const Shift& shift) {
+  const std::uint32_t since = shift.view->tests[shift.change.after];
+  double sums[2] = {0, 0};
+  double counts[2] = {0, 0};
+  int part = 0;
+  for (const SessionEntry& entry : series) {
+    if (entry.test == since) part = 1;
+    const float level = std::isnan(entry.job_level_db) ? entry.level_db : entry.job_level_db;
+    sums[part] += level;
+    ++counts[part];
+  }
+  if (counts[0] == 0 || counts[1] == 0) return true;
+  const double moved = sums[1] / counts[1] - sums[0] / counts[0];
+  constexpr double doubtful = 0.35;  // of the shift: where the level tells nothing clear, both are named
+  return moved / shift.size() > doubtful;
 }
 
 Finding described(const Assessment& all, const Shift& shift, double readings) {
@@ -168,6 +205,7 @@ void detect_shift(const Assessment& all, const DiagnosisPractice& practice,
     const Shift shift = likeliest_shift(view, cables ? 2 : 4);
     if (std::abs(shift.size()) < practice.least_offset.value || shift.probability >= best.probability)
       continue;
+    if (&view == &views[0] && !own_level_moves(series, shift)) continue;
     best = shift;
   }
   out.looked(Family::shift, looked);

@@ -26,21 +26,24 @@ struct AboveNeighbours {
 
 std::vector<AboveNeighbours> above_neighbours(const LinkTable& table, const Explained& explained) {
   std::vector<AboveNeighbours> rows(table.strands());
-  std::vector<double> values;
   for (std::size_t column = 0; column < table.columns().size(); ++column) {
-    const Nanometres wavelength = table.columns()[column].wavelength;
-    const auto value = [&](std::size_t row) {
-      return table.loss(table.sound(row, column)) - table.typical_fibre(row, wavelength).value_or(0);
-    };
-    values.clear();
-    for (std::size_t row = 0; row < table.strands(); ++row)
-      if (table.sound(row, column) != nothing) values.push_back(value(row));
-    if (values.size() < enough_strands) continue;
-    const double centre = median_in_place(values);
+    std::vector<double> values;
+    std::vector<std::uint64_t> sessions;
+    std::vector<std::size_t> of;
     for (std::size_t row = 0; row < table.strands(); ++row) {
-      if (explained[row] || table.sound(row, column) == nothing) continue;
-      rows[row].sum += value(row) - centre;
-      ++rows[row].count;
+      const std::uint32_t test = table.sound(row, column);
+      if (test == nothing) continue;
+      values.push_back(table.loss(test) -
+                       table.typical_fibre(row, table.columns()[column].wavelength).value_or(0));
+      sessions.push_back(session_of(table.all(), table.all().tests[test]));
+      of.push_back(row);
+    }
+    if (values.size() < enough_strands) continue;
+    centre_by_key(values, sessions, enough_strands);
+    for (std::size_t i = 0; i < of.size(); ++i) {
+      if (explained[of[i]]) continue;
+      rows[of[i]].sum += values[i];
+      ++rows[of[i]].count;
     }
   }
   for (std::size_t row = 0; row < rows.size(); ++row) rows[row].row = row;

@@ -46,6 +46,8 @@ struct Both {
   double shorter = 0;
   double longer = 0;
   double expected = 0;
+  std::uint64_t sessions = 0;  ///< the two references, as one key
+  double above = 0;            ///< excess beyond that of neighbours under the same references
   double excess() const { return longer - shorter - expected; }
 };
 
@@ -59,25 +61,50 @@ class WavelengthLook {
       if (a == nothing || b == nothing) continue;
       const auto fibre_a = table.typical_fibre(row, table.columns()[pair.shorter].wavelength);
       const auto fibre_b = table.typical_fibre(row, table.columns()[pair.longer].wavelength);
-      strands_.push_back({row, table.loss(a), table.loss(b), fibre_a && fibre_b ? *fibre_b - *fibre_a : 0});
+      const Assessment& all = table.all();
+      const std::uint64_t sessions = session_of(all, all.tests[a]) * 31 + session_of(all, all.tests[b]);
+      strands_.push_back(
+          {row, table.loss(a), table.loss(b), fibre_a && fibre_b ? *fibre_b - *fibre_a : 0, sessions, 0});
     }
   }
 
-  void run() {
+  /// Exchanged columns, in all strands or in one.
+  void look_for_exchange() {
     if (strands_.empty() || whole_link_exchanged()) return;
+    for (const Both& each : strands_)
+      if (!explained_[each.row]) one_exchanged(each);
+  }
+
+  void look_for_bends() {
+    std::erase_if(strands_, [this](const Both& each) { return explained_[each.row]; });
+    if (strands_.empty()) return;
     const DiagnosisPractice& practice = table_.practice();
     constexpr double prior_weight = 12;
+    constexpr std::size_t enough_neighbours = 6;
     const double usual = std::hypot(practice.spread.wavelength.value, practice.spread.repeat.value);
     std::vector<double> excess;
-    for (const Both& each : strands_) excess.push_back(each.excess());
-    spread_ = spread_of(excess, usual, prior_weight);
-    constexpr std::size_t enough_neighbours = 6;
-    if (strands_.size() < enough_neighbours) spread_ = alone(usual, prior_weight);
-    out_.looked(Family::bend, strands_.size());
+    std::vector<std::uint64_t> sessions;
     for (const Both& each : strands_) {
-      if (one_exchanged(each)) continue;
-      look_for_bend(each);
+      excess.push_back(each.excess());
+      sessions.push_back(each.sessions);
     }
+    if (strands_.size() < enough_neighbours) {
+      spread_ = alone(usual, prior_weight);
+    } else {
+      centre_by_key(excess, sessions, enough_neighbours);
+      spread_ = spread_of(excess, usual, prior_weight);
+    }
+    std::vector<const Both*> bent;
+    for (std::size_t i = 0; i < strands_.size(); ++i) {
+      strands_[i].above = excess[i] - spread_.centre;
+      if (strands_[i].above >= practice.least.bend.value && spread_.upper_tail(excess[i], 0) < 1e-3)
+        bent.push_back(&strands_[i]);
+    }
+    out_.looked(Family::bend, strands_.size());
+    // Many at once are no bends of single strands: the source moved, and the series in time shows it.
+    constexpr std::size_t few = 2;
+    if (strands_.size() >= enough_neighbours && bent.size() > std::max(few, strands_.size() / 6)) return;
+    for (const Both* each : bent) tell_bend(*each);
   }
 
  private:
@@ -127,6 +154,7 @@ class WavelengthLook {
     constexpr double clearly = 3;
     if (between < table_.practice().least.exchange.value || as_written < between) return false;
     if (clearly * the_other_way > as_written) return false;
+    if (!shorter_is_low(between)) return false;
     std::vector<std::size_t> rows;
     for (const Both& each : strands_) rows.push_back(each.row);
     Finding finding = described("wavelengths-exchanged", rows);
@@ -150,12 +178,25 @@ class WavelengthLook {
     return true;
   }
 
+  /// An exchange lowers what stands at the shorter wavelength; a wrong reference at the longer one leaves it.
+  bool shorter_is_low(double between) const {
+    const DiagnosisPractice& practice = table_.practice();
+    std::vector<double> off;
+    for (const Both& each : strands_) {
+      const ScheduledStrand& row = table_.scheduled(each.row);
+      const auto fibre = table_.typical_fibre(each.row, table_.columns()[pair_.shorter].wavelength);
+      if (!fibre || !row.connections) continue;
+      off.push_back(each.shorter - *fibre - *row.connections * practice.connection.typical.value -
+                    row.splices.value_or(0) * practice.splice.typical.value);
+    }
+    return off.empty() || median_in_place(off) < -between / 2;
+  }
+
   /// Both values of one strand are the neighbours', the other way round.
-  bool one_exchanged(const Both& strand) {
+  void one_exchanged(const Both& strand) {
     constexpr std::size_t enough_neighbours = 5;
-    constexpr double near = 3;
-    if (strands_.size() < enough_neighbours || -strand.expected < table_.practice().least.exchange.value)
-      return false;
+    const double least = table_.practice().least.exchange.value;
+    if (strands_.size() < enough_neighbours || -strand.expected < least) return;
     std::vector<double> shorter;
     std::vector<double> longer;
     for (const Both& each : strands_) {
@@ -164,9 +205,15 @@ class WavelengthLook {
     }
     const double low = median_in_place(longer);
     const double high = median_in_place(shorter);
-    const double allowed = near * table_.practice().spread.repeat.value;
-    if (high - low < table_.practice().least.exchange.value) return false;
-    if (std::abs(strand.shorter - low) > allowed || std::abs(strand.longer - high) > allowed) return false;
+    const double allowed =
+        3 * std::hypot(table_.practice().spread.strand.value, table_.practice().spread.repeat.value);
+    if (high - low < least) return;
+    if (std::abs(strand.shorter - low) > allowed || std::abs(strand.longer - high) > allowed) return;
+    // The difference must be turned round, not only made small or large.
+    const double turned = strand.longer - strand.shorter;
+    const double near =
+        3 * std::hypot(table_.practice().spread.wavelength.value, table_.practice().spread.repeat.value);
+    if (std::abs(turned - (high - low)) > near) return;
     Finding finding = described("wavelengths-exchanged", {strand.row});
     finding.about += "/" + table_.scheduled(strand.row).strand;
     finding.summary = fmt::format(
@@ -180,13 +227,11 @@ class WavelengthLook {
     finding.advice = "Measure this strand again at both wavelengths.";
     explained_[strand.row] = true;
     out_.facts.push_back(std::move(finding));
-    return true;
   }
 
-  void look_for_bend(const Both& strand) {
-    const double above = strand.excess() - spread_.centre;
-    if (above < table_.practice().least.bend.value) return;
-    const double probability = spread_.upper_tail(strand.excess(), 0);
+  void tell_bend(const Both& strand) {
+    const double above = strand.above;
+    const double probability = spread_.upper_tail(above + spread_.centre, 0);
     const auto row = static_cast<std::uint32_t>(strand.row);
     Finding finding = described("bend", {strand.row});
     finding.about += "/" + table_.scheduled(strand.row).strand;
@@ -220,7 +265,9 @@ class WavelengthLook {
 }  // namespace
 
 void detect_wavelengths(const LinkTable& table, Explained& explained, Suspects& out) {
-  for (const ColumnPair& pair : pairs_of(table)) WavelengthLook(table, pair, explained, out).run();
+  const std::vector<ColumnPair> pairs = pairs_of(table);
+  for (const ColumnPair& pair : pairs) WavelengthLook(table, pair, explained, out).look_for_exchange();
+  for (const ColumnPair& pair : pairs) WavelengthLook(table, pair, explained, out).look_for_bends();
 }
 
 }  // namespace strandbook

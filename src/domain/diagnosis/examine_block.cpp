@@ -57,7 +57,7 @@ void take_prints(const LinkTable& table, std::vector<ColumnPrint>& prints) {
     for (std::size_t row = 0; row < table.strands(); ++row) {
       const std::uint32_t test = table.sound(row, column);
       if (test == nothing) continue;
-      const double value = table.all().readings.rows[table.all().tests[test].reading].value;
+      const double value = std::round(table.loss(test) * 1e4);  // losses are copied, not levels
       if (print.count == 0) print.sample = test;
       ++print.count;
       print.print = mark_of(print.print ^ std::bit_cast<std::uint64_t>(value));

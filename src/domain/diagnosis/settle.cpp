@@ -55,6 +55,23 @@ void merge_same(std::vector<Finding>& findings) {
   findings = std::move(merged);
 }
 
+/// Where a column holds something else than losses, nothing that was worked out from it as a loss is told.
+void drop_consequences(std::vector<Finding>& findings) {
+  std::vector<std::uint32_t> foreign;
+  for (const Finding& each : findings)
+    if (each.kind == "headroom" || each.kind == "level-for-loss" || each.kind == "loss-sign")
+      foreign.insert(foreign.end(), each.tests.begin(), each.tests.end());
+  if (foreign.empty()) return;
+  std::sort(foreign.begin(), foreign.end());
+  std::erase_if(findings, [&](const Finding& each) {
+    if (!each.chance && each.kind != "below-fibre" && each.kind != "wavelengths-exchanged") return false;
+    std::vector<std::uint32_t> shared;
+    std::set_intersection(foreign.begin(), foreign.end(), each.tests.begin(), each.tests.end(),
+                          std::back_inserter(shared));
+    return 2 * shared.size() > each.tests.size();
+  });
+}
+
 }  // namespace
 
 std::vector<Finding> settled_findings(std::span<const Suspects* const> every,
@@ -64,6 +81,7 @@ std::vector<Finding> settled_findings(std::span<const Suspects* const> every,
     findings.insert(findings.end(), suspects->facts.begin(), suspects->facts.end());
   for (std::size_t family = 0; family < families; ++family)
     take_family(every, family, practice.false_alarm_rate, findings);
+  drop_consequences(findings);
   merge_same(findings);
   std::stable_sort(findings.begin(), findings.end(), [](const Finding& a, const Finding& b) {
     return a.weight != b.weight ? a.weight < b.weight : a.tests.size() > b.tests.size();

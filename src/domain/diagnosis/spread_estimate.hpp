@@ -1,6 +1,7 @@
 #pragma once
 // How far apart neighbours lie: what the group shows, held up by what is usual.
 
+#include <cstdint>
 #include <span>
 #include <vector>
 
@@ -21,5 +22,10 @@ struct GroupSpread {
 
 /// `usual` counts as `weight` degrees of freedom.
 GroupSpread spread_of(std::span<const double> values, double usual, double weight);
+
+/// Takes from each value the median of those with the same key, where there are at least `enough` of them;
+/// the others lose the median of all. Strands measured under different references are so compared with their
+/// own kind.
+void centre_by_key(std::span<double> values, std::span<const std::uint64_t> keys, std::size_t enough);
 
 }  // namespace strandbook
