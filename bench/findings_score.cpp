@@ -45,11 +45,11 @@ std::set<std::string> kinds_for(Fault fault) {
     case Fault::mixed_cores:
       return {"direction-differs"};
     case Fault::bad_panel:
-      return {"shared-cause", "strand-unlike"};
+      return {"shared-cause", "strand-unlike", "reference-offset"};
     case Fault::stuck_meter:
       return {"readings-alike"};
     case Fault::copied:
-      return {"readings-copied", "below-fibre"};
+      return {"readings-copied", "below-fibre", "reference-shift"};
     case Fault::limit_count:
       return {"limit-count", "shared-cause"};
     case Fault::headroom:

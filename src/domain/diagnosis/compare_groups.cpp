@@ -33,7 +33,7 @@ class Comparison {
  public:
   Comparison(std::span<const GroupRow> rows, std::size_t groups, const ComparisonModel& model,
              const GroupFit& fit)
-      : model_(model), fit_(fit), sums_(groups), degrees_(static_cast<double>(rows.size())) {
+      : model_(model), fit_(fit), sums_(groups) {
     const double wider = inflation(rows);
     for (const GroupRow& row : rows) {
       // A row that fits its group badly is held down as in the fit.
@@ -109,16 +109,16 @@ class Comparison {
     }
     if (count > 0) variance += 1 / others.weight + quadratic(apart, fit_.covariance);
     odd.deviation = std::sqrt(variance);
-    constexpr double least_degrees = 12;
-    odd.probability = std::min(1.0, 2 * student_upper_tail(std::abs(odd.difference) / odd.deviation,
-                                                           std::max(degrees_, least_degrees)));
+    // The usual spreads are known about as well as a hundred readings would tell them.
+    constexpr double degrees = 100;
+    odd.probability =
+        std::min(1.0, 2 * student_upper_tail(std::abs(odd.difference) / odd.deviation, degrees));
     return odd;
   }
 
   const ComparisonModel& model_;
   const GroupFit& fit_;
   std::vector<Sums> sums_;
-  double degrees_;
 };
 
 }  // namespace

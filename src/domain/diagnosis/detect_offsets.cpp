@@ -68,8 +68,7 @@ class OffsetLook {
       for (const LevelCell* cell : cells) {
         const std::size_t group = groups.try_emplace(cell->session, groups.size()).first->second;
         const UsualSpread& spread = practice_.spread;
-        constexpr double median_variance = 1.57;
-        const double own = median_variance * (spread.strand.value * spread.strand.value) / cell->count;
+        const double own = spread.strand.value * spread.strand.value / cell->count;
         rows.push_back({cell->loss_db,
                         {cell->length_km, cell->connections, cell->splices},
                         own + spread.cable.value * spread.cable.value,
@@ -127,12 +126,15 @@ class OffsetLook {
         const double usual =
             two_wavelengths ? std::hypot(practice_.spread.wavelength.value, practice_.spread.repeat.value)
                             : std::sqrt(2.0) * practice_.spread.repeat.value;
-        const double spread = std::max(usual, cell->spread_db);
-        constexpr double median_variance = 1.57;
-        constexpr double between_cables = 0.02;
+        // The group's own scatter, held up by the usual one as if that were worth eight strands.
+        constexpr double usual_weight = 8;
+        const double variance =
+            (usual_weight * usual * usual + cell->count * cell->spread_db * cell->spread_db) /
+            (usual_weight + cell->count);
+        const double between_cables = two_wavelengths ? 0.02 : 0.01;
         rows.push_back({cell->difference_db,
                         {cell->length_km, two_wavelengths ? 1.0 : 0.0, 0},
-                        median_variance * spread * spread / cell->count + between_cables * between_cables,
+                        variance / cell->count + between_cables * between_cables,
                         group});
       }
       const double makes_differ =

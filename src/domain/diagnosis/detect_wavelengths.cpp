@@ -104,6 +104,8 @@ class WavelengthLook {
     // Many at once are no bends of single strands: the source moved, and the series in time shows it.
     constexpr std::size_t few = 2;
     if (strands_.size() >= enough_neighbours && bent.size() > std::max(few, strands_.size() / 6)) return;
+    // So are strands in a row, which a step of the source leaves where the cable was half done.
+    if (bent.size() > few && bent.back()->row - bent.front()->row == bent.size() - 1) return;
     for (const Both* each : bent) tell_bend(*each);
   }
 
@@ -181,6 +183,7 @@ class WavelengthLook {
   /// An exchange lowers what stands at the shorter wavelength; a wrong reference at the longer one leaves it.
   bool shorter_is_low(double between) const {
     const DiagnosisPractice& practice = table_.practice();
+    constexpr double mostly = 0.75;
     std::vector<double> off;
     for (const Both& each : strands_) {
       const ScheduledStrand& row = table_.scheduled(each.row);
@@ -189,7 +192,7 @@ class WavelengthLook {
       off.push_back(each.shorter - *fibre - *row.connections * practice.connection.typical.value -
                     row.splices.value_or(0) * practice.splice.typical.value);
     }
-    return off.empty() || median_in_place(off) < -between / 2;
+    return off.empty() || median_in_place(off) < -mostly * between;
   }
 
   /// Both values of one strand are the neighbours', the other way round.

@@ -8,6 +8,8 @@
 namespace strandbook {
 namespace {
 
+constexpr double huber_tuning = 1.345;  // 95 % efficient for normal data
+
 class Gatherer {
  public:
   Gatherer(const LinkTable& table, const Explained& explained, std::uint32_t block, SessionFacts& out)
@@ -79,8 +81,7 @@ class Gatherer {
     cell.length_km = length / n;
     cell.connections = strand.connections.value_or(0);
     cell.splices = strand.splices.value_or(0);
-    std::vector<double> copy = losses;
-    cell.loss_db = median_in_place(copy);
+    cell.loss_db = huber_location(losses, huber_tuning);
     for (std::size_t i = 0; i < tests.size(); ++i) take_entry(cell, tests[i], losses[i]);
     out_.levels.push_back(cell);
   }
@@ -149,9 +150,8 @@ class Gatherer {
           0,
           0,
           length / static_cast<double>(values.size())};
-      const Centre centre = median_and_mad(values);
-      cell.difference_db = centre.location;
-      cell.spread_db = centre.scale;
+      cell.difference_db = huber_location(values, huber_tuning);
+      cell.spread_db = median_and_mad(values).scale;
       out_.pairs.push_back(cell);
       for (const Difference& each : all)
         if (each.one == one && each.other == other) {

@@ -21,7 +21,7 @@ struct LevelCell {
   std::uint32_t block = 0;
   std::uint32_t sample = 0;  ///< a test of it
   double count = 0;
-  double loss_db = 0;  ///< median
+  double loss_db = 0;  ///< robust mean, typical fibre taken off
   double length_km = 0;
   double connections = 0;
   double splices = 0;
@@ -38,7 +38,7 @@ struct PairCell {
   std::uint32_t one_sample = 0;
   std::uint32_t other_sample = 0;
   double count = 0;
-  double difference_db = 0;  ///< median of other less one, typical fibre taken off
+  double difference_db = 0;  ///< robust mean of other less one, typical fibre taken off
   double spread_db = 0;
   double length_km = 0;
 };
