@@ -138,7 +138,8 @@ const Findings& LiveJob::Inside::present_findings() const {
   static const Findings none;
   if (!judgement) return none;
   const bool whole = !engine || all_changed;
-  if (!engine) engine = std::make_unique<FindingEngine>(FindingSettings{judgement->settings().references, diagnosis});
+  if (!engine)
+    engine = std::make_unique<FindingEngine>(FindingSettings{judgement->settings().references, diagnosis});
   if (whole)
     engine->examine(judgement->all());
   else if (!changed_strands.empty())
@@ -237,7 +238,8 @@ Result<Recorded> LiveJob::keep(const std::string& entry, const Uuid& fact,
   const Result<JudgementChange> change = take(*inside_->judgement);
   if (!change) return change.problem();
   inside_->all_changed = inside_->all_changed || change->whole;
-  inside_->changed_strands.insert(inside_->changed_strands.end(), change->strands.begin(), change->strands.end());
+  inside_->changed_strands.insert(inside_->changed_strands.end(), change->strands.begin(),
+                                  change->strands.end());
   if (!entry.empty()) inside_->state.entries.emplace(entry, fact);
   const std::uint64_t revision = ++inside_->revision;
   lock.unlock();

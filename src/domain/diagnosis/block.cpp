@@ -10,6 +10,9 @@ namespace {
 constexpr std::uint32_t most_strands = 288;
 constexpr std::uint32_t least_strands = 48;
 
+/// Marks the sessions of a reference; the row is below it.
+constexpr SessionKey by_reference = 1ULL << 63;
+
 std::uint64_t mixed(std::uint64_t a, std::uint64_t b) {
   a ^= b + 0x9e3779b97f4a7c15ULL + (a << 6) + (a >> 2);
   return a * 0xbf58476d1ce4e5b9ULL;
@@ -35,7 +38,6 @@ BlockLayout::BlockLayout(const Assessment& all) : block_of_(all.schedule.size())
 }
 
 SessionKey session_of(const Assessment& all, const JudgedTest& test) {
-  constexpr std::uint64_t by_reference = 1ULL << 63;
   if (test.reference != nothing) return by_reference | test.reference;
   if (test.reading == nothing) return 0;
   const Reading& reading = all.readings.rows[test.reading];
@@ -44,6 +46,11 @@ SessionKey session_of(const Assessment& all, const JudgedTest& test) {
   key = mixed(key, std::hash<std::string_view>{}(reading.operator_name));
   key = mixed(key, std::hash<std::string_view>{}(reading.source));
   return mixed(key, static_cast<std::uint64_t>(day)) & ~by_reference;
+}
+
+std::optional<std::uint32_t> reference_of(SessionKey session) {
+  if ((session & by_reference) == 0) return std::nullopt;
+  return static_cast<std::uint32_t>(session & ~by_reference);
 }
 
 bool is_sound(const JudgedTest& test) {

@@ -37,6 +37,8 @@ class BlockLayout {
 /// Readings under one reference; for typed losses, of one file, operator and day at one wavelength.
 using SessionKey = std::uint64_t;
 SessionKey session_of(const Assessment& all, const JudgedTest& test);
+/// Row of the reference of a session; nothing for typed losses.
+std::optional<std::uint32_t> reference_of(SessionKey session);
 
 /// A loss that physics may be asked about: it was measured and its reference is not in doubt.
 bool is_sound(const JudgedTest& test);

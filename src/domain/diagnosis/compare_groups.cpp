@@ -15,10 +15,10 @@ struct Sums {
   double weight = 0;
   double y = 0;
   Three x{};
-  void add(const Sums& other) {
-    weight += other.weight;
-    y += other.y;
-    for (std::size_t i = 0; i < 3; ++i) x[i] += other.x[i];
+  void add(const Sums& other, double sign) {
+    weight += sign * other.weight;
+    y += sign * other.y;
+    for (std::size_t i = 0; i < 3; ++i) x[i] += sign * other.x[i];
   }
 };
 
@@ -43,15 +43,22 @@ class Comparison {
           1 / (row.variance * wider) / std::max(1.0, residual / (tuning * std::sqrt(row.variance * wider)));
       Sums one{weight, weight * row.y, {}};
       for (std::size_t i = 0; i < 3; ++i) one.x[i] = weight * row.x[i];
-      sums_[row.group].add(one);
+      sums_[row.group].add(one, 1);
     }
   }
 
   OddGroup most_striking(const std::vector<bool>& gone) const {
+    Sums all;
+    std::size_t there = 0;
+    for (std::size_t g = 0; g < sums_.size(); ++g) {
+      if (gone[g] || sums_[g].weight <= 0) continue;
+      all.add(as_other(g), 1);
+      ++there;
+    }
     OddGroup best;
     for (std::size_t g = 0; g < sums_.size(); ++g) {
       if (gone[g] || sums_[g].weight <= 0) continue;
-      const OddGroup one = against_others(g, gone);
+      const OddGroup one = against_others(g, all, there - 1);
       if (std::abs(one.difference) >= model_.least && one.probability < best.probability) best = one;
     }
     return best;
@@ -76,21 +83,19 @@ class Comparison {
     return std::max(1.0, centre.scale * centre.scale * lost);
   }
 
-  OddGroup against_others(std::size_t g, const std::vector<bool>& gone) const {
-    Sums others;
-    std::size_t count = 0;
-    for (std::size_t o = 0; o < sums_.size(); ++o) {
-      if (o == g || gone[o] || sums_[o].weight <= 0) continue;
-      // A group weighs no more than its own error lets it.
-      const double error = model_.usual_error * model_.usual_error;
-      const double share = 1 / (1 + sums_[o].weight * error);
-      Sums one = sums_[o];
-      one.weight *= share;
-      one.y *= share;
-      for (double& x : one.x) x *= share;
-      others.add(one);
-      ++count;
-    }
+  /// What a group weighs beside others: no more than its own error lets it.
+  Sums as_other(std::size_t g) const {
+    const double error = model_.usual_error * model_.usual_error;
+    const double share = 1 / (1 + sums_[g].weight * error);
+    Sums one = sums_[g];
+    one.weight *= share;
+    one.y *= share;
+    for (double& x : one.x) x *= share;
+    return one;
+  }
+
+  OddGroup against_others(std::size_t g, Sums others, std::size_t count) const {
+    others.add(as_other(g), -1);
     OddGroup odd;
     odd.group = g;
     odd.alone = count == 0;

@@ -64,19 +64,16 @@ void detect_repeats(const std::vector<std::uint32_t>& repeated, Suspects& out) {
   out.facts.push_back(std::move(finding));
 }
 
-void detect_copies(const Assessment& all, const std::vector<const ColumnPrint*>& prints, Suspects& out) {
-  std::unordered_map<std::uint64_t, const ColumnPrint*> first;
+void detect_copies(const Assessment& all, const std::vector<ColumnPrint>& doubled, Suspects& out) {
   std::vector<std::uint32_t> tests;
   std::set<std::string> links;
   std::size_t values = 0;
-  for (const ColumnPrint* print : prints) {
-    const auto [at, fresh] = first.try_emplace(print->print, print);
-    if (fresh || at->second->count != print->count) continue;
-    for (const std::uint32_t sample : {at->second->sample, print->sample}) {
-      tests.push_back(sample);
-      links.insert(link_name(all.schedule[all.tests[sample].strand]));
-    }
-    values += print->count;
+  for (std::size_t i = 0; i < doubled.size(); ++i) {
+    const bool copy =
+        i > 0 && doubled[i - 1].print == doubled[i].print && doubled[i - 1].count == doubled[i].count;
+    if (copy) values += doubled[i].count;
+    tests.push_back(doubled[i].sample);
+    links.insert(link_name(all.schedule[all.tests[doubled[i].sample].strand]));
   }
   if (tests.empty()) return;
   std::sort(tests.begin(), tests.end());

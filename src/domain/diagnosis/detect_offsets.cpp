@@ -10,7 +10,6 @@
 #include "domain/diagnosis/compare_groups.hpp"
 #include "domain/diagnosis/sentence.hpp"
 #include "domain/diagnosis/session.hpp"
-#include "domain/readings/reference_finder.hpp"
 
 namespace strandbook {
 namespace {
@@ -153,16 +152,6 @@ class OffsetLook {
     }
   }
 
-  bool closed(SessionKey session) const {
-    constexpr SessionKey by_reference = 1ULL << 63;
-    if ((session & by_reference) == 0) return false;
-    const auto row = static_cast<std::uint32_t>(session & ~by_reference);
-    const Reference& opening = all_.references[row];
-    return std::any_of(all_.references.begin(), all_.references.end(), [&](const Reference& each) {
-      return each.kind == ReferenceKind::closing_check && same_chain(opening, each);
-    });
-  }
-
   void take_pair(const OddGroup& odd, const PairCell& cell, const std::vector<const PairCell*>& cells,
                  bool two_wavelengths) {
     // Other less one is too large: the other reads high or the one low. Level and closing check tell which.
@@ -171,8 +160,8 @@ class OffsetLook {
       return at == level_effect_.end() ? 0 : at->second;
     };
     const double sign = odd.difference > 0 ? 1 : -1;
-    const double for_other = sign * effect(cell.other) - (closed(cell.other) ? 1 : 0);
-    const double for_one = -sign * effect(cell.one) - (closed(cell.one) ? 1 : 0);
+    const double for_other = sign * effect(cell.other) - (evidence_.is_closed(cell.other) ? 1 : 0);
+    const double for_one = -sign * effect(cell.one) - (evidence_.is_closed(cell.one) ? 1 : 0);
     const bool is_other = for_other >= for_one;
     Case found;
     found.session = is_other ? cell.other : cell.one;

@@ -50,11 +50,12 @@ struct Total {
   std::uint32_t bad = 0;
 };
 
+constexpr std::uint32_t least_bad = 3;
+
 bool is_narrow(const FactorCount& count, const Total& total) {
   // Something that nearly everything shares explains nothing, and neither does a part of which most is good.
   constexpr double most = 0.7;
   constexpr double least_share = 0.25;
-  constexpr std::uint32_t least_bad = 3;
   if (count.bad < least_bad || count.tested > most * total.tested) return false;
   if (count.bad < least_share * count.tested) return false;
   // Strands of one link share everything: only the link itself may be named for them.
@@ -63,19 +64,15 @@ bool is_narrow(const FactorCount& count, const Total& total) {
 
 }  // namespace
 
-void detect_shared_cause(const std::vector<const FactorCount*>& factors, Suspects& out) {
-  Total total;
-  for (const FactorCount* count : factors)
-    if (count->factor == Factor::position) {  // every strand has one
-      total.tested += count->tested;
-      total.bad += count->bad;
-    }
+void detect_shared_cause(const JobIndex& index, const std::vector<BlockFacts>& facts, Suspects& out) {
+  const Total total{index.tested(), index.bad()};
   if (total.bad == 0) return;
-  out.looked(Family::shared, factors.size());
+  out.looked(Family::shared, index.levels());
+  const std::vector<FactorCount> factors = index.with_bad(least_bad, facts);
   // Parts with the very same failing strands cannot be told apart.
   std::map<std::pair<std::uint64_t, std::uint32_t>, std::vector<const FactorCount*>> alike;
-  for (const FactorCount* count : factors)
-    if (is_narrow(*count, total)) alike[{count->who, count->tested}].push_back(count);
+  for (const FactorCount& count : factors)
+    if (is_narrow(count, total)) alike[{count.who, count.tested}].push_back(&count);
   for (const auto& [key, counts] : alike) {
     const FactorCount& count = *counts.front();
     const double probability = hypergeometric_upper_tail(count.bad, {total.tested, total.bad, count.tested});

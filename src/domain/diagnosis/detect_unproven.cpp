@@ -8,19 +8,10 @@
 
 #include "domain/diagnosis/sentence.hpp"
 #include "domain/diagnosis/session.hpp"
-#include "domain/readings/reference_finder.hpp"
 #include "domain/statistics/robust.hpp"
 
 namespace strandbook {
 namespace {
-
-constexpr SessionKey by_reference = 1ULL << 63;
-
-bool was_closed(const Assessment& all, std::uint32_t row) {
-  return std::any_of(all.references.begin(), all.references.end(), [&](const Reference& each) {
-    return each.kind == ReferenceKind::closing_check && same_chain(all.references[row], each);
-  });
-}
 
 /// Two openings taken apart from each other: a cord that was bad once is not bad in both alike.
 bool taken_apart(const Reference& a, const Reference& b) {
@@ -48,7 +39,7 @@ void tell_cords(const Assessment& all, const DiagnosisPractice& practice, const 
   constexpr double least_connection_db = 0.02;
   std::map<SessionKey, std::vector<const LevelCell*>> by_session;
   for (const LevelCell* cell : evidence.levels)
-    if (cell->comparable && cell->connections >= 2 && (cell->session & by_reference) != 0)
+    if (cell->comparable && cell->connections >= 2 && reference_of(cell->session))
       by_session[cell->session].push_back(cell);
   for (const auto& [session, cells] : by_session) {
     std::vector<double> each;
@@ -89,15 +80,15 @@ void detect_unproven(const Assessment& all, const DiagnosisPractice& practice,
   tell_cords(all, practice, evidence, out);
   std::map<std::uint32_t, const LevelCell*> used;
   for (const LevelCell* cell : evidence.levels)
-    if ((cell->session & by_reference) != 0) {
-      const LevelCell*& kept = used[static_cast<std::uint32_t>(cell->session & ~by_reference)];
+    if (const auto row = reference_of(cell->session)) {
+      const LevelCell*& kept = used[*row];
       // The one with the shortest link: least fibre to be unsure of.
       if (kept == nullptr || (cell->comparable && (!kept->comparable || cell->length_km < kept->length_km)))
         kept = cell;
     }
   Unproven unproven;
   for (const auto& [row, cell] : used) {
-    if (was_closed(all, row)) continue;
+    if ((*evidence.closed)[row]) continue;
     const bool confirmed = cell->comparable && std::any_of(used.begin(), used.end(), [&](const auto& other) {
                              return other.first != row && other.second->comparable &&
                                     other.second->wavelength_nm == cell->wavelength_nm &&

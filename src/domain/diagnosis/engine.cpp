@@ -14,17 +14,6 @@ namespace {
 
 constexpr std::uint32_t blocks_per_part = 16;
 
-struct FactorKey {
-  Factor factor;
-  std::string level;
-  bool operator==(const FactorKey&) const = default;
-};
-struct FactorKeyHash {
-  std::size_t operator()(const FactorKey& key) const {
-    return std::hash<std::string>{}(key.level) * 31 + static_cast<std::size_t>(key.factor);
-  }
-};
-
 }  // namespace
 
 struct FindingEngine::Inside {
@@ -37,6 +26,8 @@ struct FindingEngine::Inside {
   std::size_t readings_known = 0;
   SessionSeries series;
   std::map<SeriesKey, Suspects> of_series;
+  JobIndex index;
+  std::vector<bool> closed;  ///< per reference
   std::vector<Finding> findings;
 
   void start(const Assessment& all);
@@ -63,6 +54,11 @@ void FindingEngine::Inside::start(const Assessment& all) {
   readings_known = all.readings.rows.size();
   facts.assign(layout->blocks().size(), {});
   examine_all_blocks(all);
+  index = {};
+  for (std::uint32_t i = 0; i < facts.size(); ++i) index.add(facts[i], i);
+  const ReferenceFinder finder(all.references, settings.references);
+  closed.assign(all.references.size(), false);
+  for (std::uint32_t i = 0; i < all.references.size(); ++i) closed[i] = finder.change_of(i).has_value();
   rebuild_series(all);
 }
 
@@ -142,10 +138,9 @@ void FindingEngine::Inside::assemble(const Assessment& all) {
   ByReason by_reason;
   std::vector<std::uint32_t> repeated;
   std::vector<FileLosses> files;
-  std::vector<const ColumnPrint*> prints;
-  std::unordered_map<FactorKey, FactorCount, FactorKeyHash> factors;
   SessionEvidence evidence;
   evidence.series = &series;
+  evidence.closed = &closed;
   for (const BlockFacts& block : facts) {
     for (std::size_t i = 0; i < reasons; ++i)
       by_reason[i].insert(by_reason[i].end(), block.by_reason[i].begin(), block.by_reason[i].end());
@@ -153,20 +148,13 @@ void FindingEngine::Inside::assemble(const Assessment& all) {
     add_files(files, block.files);
     for (const LevelCell& cell : block.sessions.levels) evidence.levels.push_back(&cell);
     for (const PairCell& cell : block.sessions.pairs) evidence.pairs.push_back(&cell);
-    for (const ColumnPrint& print : block.prints) prints.push_back(&print);
-    for (const FactorCount& count : block.factors) add_factor(factors[{count.factor, count.level}], count);
   }
   detect_reasons(all, by_reason, settings.references, job);
   detect_file_habits(all, by_reason, files, job);
   detect_names(all, job);
   detect_repeats(repeated, job);
-  detect_copies(all, prints, job);
-  std::vector<const FactorCount*> counts;
-  for (const auto& [key, count] : factors) counts.push_back(&count);
-  std::sort(counts.begin(), counts.end(), [](const FactorCount* a, const FactorCount* b) {
-    return a->factor != b->factor ? a->factor < b->factor : a->level < b->level;
-  });
-  detect_shared_cause(counts, job);
+  detect_copies(all, index.doubled(), job);
+  detect_shared_cause(index, facts, job);
   detect_offsets(all, settings.practice, evidence, job);
   detect_unproven(all, settings.practice, evidence, job);
   std::vector<const Suspects*> every{&job};
@@ -194,8 +182,10 @@ void FindingEngine::examine(const Assessment& all, std::span<const std::uint32_t
   blocks.erase(std::unique(blocks.begin(), blocks.end()), blocks.end());
   for (const std::uint32_t block : blocks) {
     const BlockFacts before = std::move(in.facts[block]);
+    in.index.take_away(before, block);
     in.facts[block] = examine_block(all, in.settings.practice, in.layout->blocks()[block], block,
                                     [&in](std::uint32_t strand) { return in.readings_of(strand); });
+    in.index.add(in.facts[block], block);
     in.replace_entries(all, block, before.sessions);
   }
   in.assemble(all);

@@ -179,6 +179,11 @@ class Gatherer {
 
 }  // namespace
 
+bool SessionEvidence::is_closed(SessionKey session) const {
+  const auto row = reference_of(session);
+  return row && (*closed)[*row];
+}
+
 std::vector<std::uint32_t> SessionEvidence::tests_of(SessionKey session) const {
   std::vector<std::uint32_t> tests;
   for (auto at = series->lower_bound({session, 0}); at != series->end() && at->first.session == session; ++at)

@@ -2,10 +2,9 @@
 // Detectors of the job's records as a whole, fed with what the blocks gathered.
 
 #include <string>
-#include <unordered_map>
 #include <vector>
 
-#include "domain/diagnosis/examine_block.hpp"
+#include "domain/diagnosis/job_index.hpp"
 #include "domain/readings/reference_finder.hpp"
 
 namespace strandbook {
@@ -22,8 +21,8 @@ void detect_file_habits(const Assessment& all, const ByReason& by_reason,
 void detect_names(const Assessment& all, Suspects& out);
 void detect_repeats(const std::vector<std::uint32_t>& repeated, Suspects& out);
 /// A panel, cable, position, person or instrument that the failing strands share.
-void detect_shared_cause(const std::vector<const FactorCount*>& factors, Suspects& out);
+void detect_shared_cause(const JobIndex& index, const std::vector<BlockFacts>& facts, Suspects& out);
 /// Columns of two tables that are the same to the last digit.
-void detect_copies(const Assessment& all, const std::vector<const ColumnPrint*>& prints, Suspects& out);
+void detect_copies(const Assessment& all, const std::vector<ColumnPrint>& doubled, Suspects& out);
 
 }  // namespace strandbook

@@ -90,6 +90,8 @@ struct SessionEvidence {
   std::vector<const LevelCell*> levels;
   std::vector<const PairCell*> pairs;
   const SessionSeries* series = nullptr;
+  const std::vector<bool>* closed = nullptr;  ///< per reference: a closing check was made
+  bool is_closed(SessionKey session) const;
   /// Ascending.
   std::vector<std::uint32_t> tests_of(SessionKey session) const;
 };

@@ -109,14 +109,4 @@ void add_files(std::vector<FileLosses>& all, const std::vector<FileLosses>& more
   }
 }
 
-void add_factor(FactorCount& sum, const FactorCount& more) {
-  sum.factor = more.factor;
-  sum.level = more.level;
-  sum.tested += more.tested;
-  sum.bad += more.bad;
-  sum.who += more.who;
-  sum.links |= more.links;
-  sum.bad_tests.insert(sum.bad_tests.end(), more.bad_tests.begin(), more.bad_tests.end());
-}
-
 }  // namespace strandbook

@@ -15,6 +15,5 @@ std::vector<Finding> settled_findings(std::span<const Suspects* const> every,
                                       const DiagnosisPractice& practice);
 
 void add_files(std::vector<FileLosses>& all, const std::vector<FileLosses>& more);
-void add_factor(FactorCount& sum, const FactorCount& more);
 
 }  // namespace strandbook

@@ -41,7 +41,8 @@ std::vector<TypicalAttenuation> read_attenuation(ObjectReader& object) {
 TypicalPart read_part(const JsonNode* node, RuleDesk& desk) {
   if (node == nullptr) return {};
   ObjectReader object(*node, desk);
-  const TypicalPart part{{plain(object, "typical", effect_number)}, {plain(object, "deviation", effect_number)}};
+  const TypicalPart part{{plain(object, "typical", effect_number)},
+                         {plain(object, "deviation", effect_number)}};
   tell_unit(object, "dB");
   read_source(object);
   object.finish();
@@ -93,7 +94,8 @@ void check_shares(const JsonNode* list, const std::vector<CauseRow>& causes, Rul
   for (const CauseRow& row : causes) sums[row.kind] += row.share;
   for (const auto& [kind, sum] : sums)
     if (list != nullptr && std::abs(sum - 1) > 1e-6)
-      desk.tell(list->line, fmt::format("shares of \"{}\" that sum to {:g}", kind, sum), "shares that sum to 1");
+      desk.tell(list->line, fmt::format("shares of \"{}\" that sum to {:g}", kind, sum),
+                "shares that sum to 1");
 }
 
 }  // namespace

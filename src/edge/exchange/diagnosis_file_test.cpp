@@ -27,7 +27,8 @@ TEST(DiagnosisFile, StepsFindTheCauseSoonest) {
   for (const CauseRow& cause : practice->causes) {
     std::vector<NextStep> steps = steps_for(cause.kind, *practice);
     const double best = expected_minutes(steps);
-    std::sort(steps.begin(), steps.end(), [](const NextStep& a, const NextStep& b) { return a.cause < b.cause; });
+    std::sort(steps.begin(), steps.end(),
+              [](const NextStep& a, const NextStep& b) { return a.cause < b.cause; });
     do EXPECT_GE(expected_minutes(steps), best - 1e-9) << cause.kind;
     while (std::next_permutation(steps.begin(), steps.end(),
                                  [](const NextStep& a, const NextStep& b) { return a.cause < b.cause; }));

@@ -126,6 +126,7 @@ void append_picture(std::string& out, const Picture& picture) {
 void append_finding_members(JsonMembers& members, std::string& out, const Finding& finding) {
   members.text("id", finding.id);
   members.text("kind", finding.kind);
+  members.maybe_text("about", finding.about);
   members.text("weight", text_of(finding.weight));
   members.text("summary", finding.summary);
   members.raw("evidence", evidence_json(finding));
