@@ -1,13 +1,9 @@
 """What a batch shows and no single reading does: the troubles of a day, told by crews, in our own numbers."""
 
-from support import Scenario
-
-OWN_RULE = '''{"id": "own:day", "title": "Day", "document": "owner", "edition": "1",
- "attenuation": [%s], "connections": [%s], "splices": [{"mode": "multimode", "value": 0.3, "unit": "dB", "clause": "1", "standing": "own"},
- {"mode": "single-mode", "value": 0.3, "unit": "dB", "clause": "1", "standing": "own"}]}'''
+import test_crew_troubles
 
 
-class Findings(Scenario):
+class Findings(test_crew_troubles.Job):
     def kinds(self, result, weight=None):
         return [f["kind"] for f in result["findings"] if weight in (None, f["weight"])]
 
@@ -100,17 +96,11 @@ class Findings(Scenario):
         self.assertEqual(self.kinds(self.power_day([0], closing=0.02)), [])
 
     def test_a_whole_link_just_beyond_its_limit_lacks_splices_in_the_count(self):
-        rule = self.file("rule.json", OWN_RULE % (
-            '{"fibre": "OS2", "wavelength_nm": 1310, "value": 0.4, "unit": "dB/km", "clause": "1", "standing": "own"}',
-            '{"mode": "single-mode", "value": 0.75, "unit": "dB", "clause": "1", "standing": "own"}'))
         schedule = self.file("s.csv", "link,strand,fibre,length_m,connections,splices,reference_method\n" + "".join(
             f"H7,{i},OS2,500,2,0,one-cord\n" for i in range(1, 13)))
         readings = self.file("r.csv", "link,strand,wavelength_nm,loss_dB\n" + "".join(
             f"H7,{i},1310,{1.98 + (i * 5 % 7) / 100:.2f}\n" for i in range(1, 13)))
-        done = self.run_program("rules", "check", rule)
-        self.assertEqual(done.returncode, 0, done.stderr)
-        result = self.assess("--schedule", schedule, "--readings", readings, "--rule-file", rule, "--rule", "own:day",
-                             "--wavelengths", "1310", status=1)
+        result = self.assess("--schedule", schedule, "--readings", readings, *self.rule(), "--wavelengths", "1310", status=1)
         self.assertEqual(self.kinds(result, "stop")[0], "limit-count")
 
     def test_one_position_fails_in_every_cable(self):

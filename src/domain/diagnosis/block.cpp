@@ -11,7 +11,7 @@ constexpr std::uint32_t most_strands = 288;
 constexpr std::uint32_t least_strands = 48;
 
 /// Marks the sessions of a reference; the row is below it.
-constexpr SessionKey by_reference = 1ULL << 63;
+constexpr SessionKey reference_mark = 1ULL << 63;
 
 std::uint64_t mixed(std::uint64_t a, std::uint64_t b) {
   a ^= b + 0x9e3779b97f4a7c15ULL + (a << 6) + (a >> 2);
@@ -38,19 +38,19 @@ BlockLayout::BlockLayout(const Assessment& all) : block_of_(all.schedule.size())
 }
 
 SessionKey session_of(const Assessment& all, const JudgedTest& test) {
-  if (test.reference != nothing) return by_reference | test.reference;
+  if (test.reference != nothing) return reference_mark | test.reference;
   if (test.reading == nothing) return 0;
   const Reading& reading = all.readings.rows[test.reading];
   const std::int64_t day = reading.has_time ? reading.time.seconds / 86400 : 0;
   std::uint64_t key = mixed(reading.file, static_cast<std::uint64_t>(test.wavelength.value * 10));
   key = mixed(key, std::hash<std::string_view>{}(reading.operator_name));
   key = mixed(key, std::hash<std::string_view>{}(reading.source));
-  return mixed(key, static_cast<std::uint64_t>(day)) & ~by_reference;
+  return mixed(key, static_cast<std::uint64_t>(day)) & ~reference_mark;
 }
 
 std::optional<std::uint32_t> reference_of(SessionKey session) {
-  if ((session & by_reference) == 0) return std::nullopt;
-  return static_cast<std::uint32_t>(session & ~by_reference);
+  if ((session & reference_mark) == 0) return std::nullopt;
+  return static_cast<std::uint32_t>(session & ~reference_mark);
 }
 
 bool is_sound(const JudgedTest& test) {

@@ -41,7 +41,7 @@ Run longest_run(const std::vector<double>& values) {
 
 }  // namespace
 
-void detect_alike(const LinkTable& table, Suspects& out) {
+void detect_alike(const LinkTable& table, Explained& explained, Suspects& out) {
   constexpr std::size_t least_run = 6;
   for (std::size_t column = 0; column < table.columns().size(); ++column) {
     std::vector<double> values;
@@ -83,6 +83,9 @@ void detect_alike(const LinkTable& table, Suspects& out) {
       picture.points.push_back(
           {static_cast<double>(rows[i] + 1), values[i], i >= run.first && i < run.first + run.length});
     finding.picture = std::move(picture);
+    constexpr double sure = 1e-5;
+    for (std::size_t i = run.first; probability < sure && i < run.first + run.length; ++i)
+      explained[rows[i]] = true;
     out.suspect(Family::alike, probability, std::move(finding));
   }
 }

@@ -29,6 +29,7 @@ class DirectionLook {
                 Suspects& out)
       : table_(table), wavelength_(table.columns()[there].wavelength), explained_(explained), out_(out) {
     for (std::size_t row = 0; row < table.strands(); ++row) {
+      if (explained[row]) continue;
       const std::uint32_t a = table.sound(row, there);
       const std::uint32_t b = table.sound(row, back);
       if (a == nothing || b == nothing) continue;

@@ -71,8 +71,13 @@ class WavelengthLook {
   /// Exchanged columns, in all strands or in one.
   void look_for_exchange() {
     if (strands_.empty() || whole_link_exchanged()) return;
+    std::vector<const Both*> turned;
     for (const Both& each : strands_)
-      if (!explained_[each.row]) one_exchanged(each);
+      if (!explained_[each.row] && looks_turned(each)) turned.push_back(&each);
+    // More than a few are no slips of the pen: a reference is wrong.
+    constexpr std::size_t few = 2;
+    if (turned.size() > few) return;
+    for (const Both* each : turned) tell_exchanged(*each);
   }
 
   void look_for_bends() {
@@ -195,28 +200,40 @@ class WavelengthLook {
     return off.empty() || median_in_place(off) < -mostly * between;
   }
 
-  /// Both values of one strand are the neighbours', the other way round.
-  void one_exchanged(const Both& strand) {
-    constexpr std::size_t enough_neighbours = 5;
-    const double least = table_.practice().least.exchange.value;
-    if (strands_.size() < enough_neighbours || -strand.expected < least) return;
+  struct Middle {
+    double shorter = 0;
+    double longer = 0;
+  };
+  Middle neighbours() const {
     std::vector<double> shorter;
     std::vector<double> longer;
     for (const Both& each : strands_) {
       shorter.push_back(each.shorter);
       longer.push_back(each.longer);
     }
-    const double low = median_in_place(longer);
-    const double high = median_in_place(shorter);
-    const double allowed =
-        3 * std::hypot(table_.practice().spread.strand.value, table_.practice().spread.repeat.value);
-    if (high - low < least) return;
-    if (std::abs(strand.shorter - low) > allowed || std::abs(strand.longer - high) > allowed) return;
+    return {median_in_place(shorter), median_in_place(longer)};
+  }
+
+  /// Both values of one strand are the neighbours', the other way round.
+  bool looks_turned(const Both& strand) const {
+    constexpr std::size_t enough_neighbours = 5;
+    const double least = table_.practice().least.exchange.value;
+    if (strands_.size() < enough_neighbours || -strand.expected < least) return false;
+    const Middle middle = neighbours();
+    const UsualSpread& spread = table_.practice().spread;
+    const double allowed = 3 * std::hypot(spread.strand.value, spread.repeat.value);
+    const double between = middle.shorter - middle.longer;
+    if (between < least) return false;
+    if (std::abs(strand.shorter - middle.longer) > allowed ||
+        std::abs(strand.longer - middle.shorter) > allowed)
+      return false;
     // The difference must be turned round, not only made small or large.
-    const double turned = strand.longer - strand.shorter;
-    const double near =
-        3 * std::hypot(table_.practice().spread.wavelength.value, table_.practice().spread.repeat.value);
-    if (std::abs(turned - (high - low)) > near) return;
+    const double near = 3 * std::hypot(spread.wavelength.value, spread.repeat.value);
+    return std::abs(strand.longer - strand.shorter - between) <= near;
+  }
+
+  void tell_exchanged(const Both& strand) {
+    const Middle middle = neighbours();
     Finding finding = described("wavelengths-exchanged", {strand.row});
     finding.about += "/" + table_.scheduled(strand.row).strand;
     finding.summary = fmt::format(
@@ -225,8 +242,8 @@ class WavelengthLook {
         table_.columns()[pair_.shorter].wavelength.value, table_.columns()[pair_.longer].wavelength.value);
     finding.evidence = {{"shorter_db", strand.shorter},
                         {"longer_db", strand.longer},
-                        {"neighbours_shorter_db", high},
-                        {"neighbours_longer_db", low}};
+                        {"neighbours_shorter_db", middle.shorter},
+                        {"neighbours_longer_db", middle.longer}};
     finding.advice = "Measure this strand again at both wavelengths.";
     explained_[strand.row] = true;
     out_.facts.push_back(std::move(finding));

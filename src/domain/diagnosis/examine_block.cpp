@@ -189,12 +189,12 @@ BlockFacts examine_block(const Assessment& all, const DiagnosisPractice& practic
   for (const Block& part : tables_of(all, block)) {
     const LinkTable table(all, practice, part);
     Explained explained(table.strands(), false);
+    detect_alike(table, explained, facts.suspects);
     detect_wavelengths(table, explained, facts.suspects);
     detect_directions(table, explained, facts.suspects);
     detect_unlike(table, explained, facts.suspects);
     detect_below_fibre(table, facts.suspects);
     detect_lengths(table, facts.suspects);
-    detect_alike(table, facts.suspects);
     detect_limit_count(table, facts.suspects);
     detect_gaps(table, facts.suspects);
     gather_sessions(table, explained, number, facts.sessions);

@@ -20,7 +20,7 @@ void detect_below_fibre(const LinkTable& table, Suspects& out);
 /// Measured against scheduled length.
 void detect_lengths(const LinkTable& table, Suspects& out);
 /// Readings too alike to have been measured one by one.
-void detect_alike(const LinkTable& table, Suspects& out);
+void detect_alike(const LinkTable& table, Explained& explained, Suspects& out);
 /// A whole link beyond its limit by less than one connection or a pair of splices.
 void detect_limit_count(const LinkTable& table, Suspects& out);
 /// A few tests missing in a link that is otherwise done.
