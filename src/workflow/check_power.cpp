@@ -14,7 +14,7 @@ constexpr std::string_view received_names =
     "rx rxpower receive receivedpower receivepower empfang empfangspegel";
 constexpr std::string_view launched_names = "tx txpower launch transmit transmitpower launchpower sendepegel";
 
-const std::vector<TableColumn>& columns() {
+const std::vector<TableColumn>& level_columns() {
   const auto level = [](std::string_view key, std::string_view synonyms) {
     return TableColumn{key,       synonyms, CellKind::number,  ColumnNeed::optional,
                        Unit::dbm, -100,     highest_launch_dbm};
@@ -136,7 +136,7 @@ class Checker {
   void take(const SmallRow& row, PowerCheck& check) {
     if (const auto received = level_in(row, LevelEnd::receive);
         received && *received > meanings_.implausible_receive.value.value)
-      return check.unread.push_back(implausible(row, meanings_));
+      return check.left.unread.push_back(implausible(row, meanings_));
     if (lane_unused(row, lanes_[row.text("port")], meanings_)) {
       LiveLevel level = level_of(row, LevelEnd::receive, question_, meanings_);
       level.kind = LevelKind::lane_unused;
@@ -161,7 +161,7 @@ class Checker {
     const auto launched = row.number("launched");
     const std::optional<PowerDbm> from = launched ? PowerDbm{*launched} : question_.launch_min;
     if (!from)
-      return check.unread.push_back(row.refusal("loss", "the transmitter's level beside the loss",
+      return check.left.unread.push_back(row.refusal("loss", "the transmitter's level beside the loss",
                                                 "Give a column tx, or --launch-min."));
     LiveLevel level = level_of(row, LevelEnd::receive, question_, meanings_);
     level.kind = LevelKind::level;
@@ -179,14 +179,13 @@ class Checker {
 
 Result<PowerCheck> check_power_file(const std::string& path, const PowerQuestion& question,
                                     const PowerLevels& meanings) {
-  Result<SmallTable> table = read_small_table(path, columns(), "levels of live equipment");
+  Result<SmallTable> table = read_small_table(path, level_columns(), "levels of live equipment");
   if (!table) return table.problem();
   if (!table->has("received") && !table->has("received_mw") && !table->has("launched") && !table->has("loss"))
     return Problem{
         {path, {}, 0, {}}, "no column of levels", "a column rx, tx or loss", "Name the columns so."};
   PowerCheck check;
-  check.unread = std::move(table->unread);
-  check.notes = std::move(table->notes);
+  check.left = {std::move(table->unread), std::move(table->notes)};
   Checker checker(question, meanings);
   checker.count_lanes(table->rows);
   for (const SmallRow& row : table->rows) checker.take(row, check);
@@ -200,7 +199,7 @@ CheckedLevel check_level(const LiveLevel& level, const PowerQuestion& question) 
 }
 
 bool all_hold(const PowerCheck& check) {
-  return check.unread.empty() &&
+  return check.left.unread.empty() &&
          std::all_of(check.levels.begin(), check.levels.end(), [](const CheckedLevel& each) {
            return each.judged.outcome == Outcome::pass || each.judged.outcome == Outcome::conditional_pass ||
                   each.judged.reason == LevelReason::lane_unused;

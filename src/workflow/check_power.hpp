@@ -7,7 +7,7 @@
 
 #include "domain/applications/power_check.hpp"
 #include "domain/applications/power_levels.hpp"
-#include "domain/diagnosis/finding.hpp"
+#include "edge/exchange/array_json.hpp"
 
 namespace strandbook {
 
@@ -23,8 +23,7 @@ struct PowerQuestion {
 
 struct PowerCheck {
   std::vector<CheckedLevel> levels;
-  std::vector<Problem> unread;
-  std::vector<ImportNote> notes;
+  Leftovers left;
 };
 
 /// A table with a row per port or lane. Columns: port, lane, received, launched, loss of the path; the

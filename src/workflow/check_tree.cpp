@@ -17,7 +17,7 @@ TableColumn number_column(std::string_view key, std::string_view synonyms, Unit 
   return {key, synonyms, CellKind::number, ColumnNeed::optional, unit, least, most};
 }
 
-const std::vector<TableColumn>& columns() {
+const std::vector<TableColumn>& tree_columns() {
   static const std::vector<TableColumn> all{
       {"port", "subscriber terminal ont onu teilnehmer anschluss", CellKind::text, ColumnNeed::column},
       {"splitter", "splittername verteiler", CellKind::text},
@@ -82,7 +82,7 @@ class TreeReader {
     if (known != known_.end()) {
       at = known->second;
     } else {
-      auto port = port_of(row, check_.unread);
+      auto port = port_of(row, check_.left.unread);
       if (!port) return;
       at = static_cast<std::uint32_t>(check_.ports.size());
       known_.emplace(port->name, at);
@@ -91,7 +91,7 @@ class TreeReader {
     const std::size_t before = check_.readings.size();
     take_losses(row, at);
     if (check_.readings.size() == before)
-      check_.unread.push_back(row.refusal("port", "a loss, or a received level and --launch", ""));
+      check_.left.unread.push_back(row.refusal("port", "a loss, or a received level and --launch", ""));
   }
 
  private:
@@ -226,11 +226,10 @@ std::optional<std::vector<int>> parse_ratio(std::string_view text) {
 
 Result<TreeCheck> check_tree(const std::string& path, const TreeQuestion& question,
                              const SplitterPractice& practice, const KnownApplications& known) {
-  Result<SmallTable> table = read_small_table(path, columns(), "ports of a passive optical network");
+  Result<SmallTable> table = read_small_table(path, tree_columns(), "ports of a passive optical network");
   if (!table) return table.problem();
   TreeCheck check;
-  check.unread = std::move(table->unread);
-  check.notes = std::move(table->notes);
+  check.left = {std::move(table->unread), std::move(table->notes)};
   TreeReader reader(question, check);
   for (const SmallRow& row : table->rows) reader.take(row);
   for (TreeReading& reading : check.readings) judge(reading, check, question, practice);
@@ -240,7 +239,7 @@ Result<TreeCheck> check_tree(const std::string& path, const TreeQuestion& questi
 }
 
 bool all_hold(const TreeCheck& check) {
-  return check.unread.empty() &&
+  return check.left.unread.empty() &&
          std::all_of(check.readings.begin(), check.readings.end(), [](const TreeReading& reading) {
            return (reading.outcome == Outcome::pass || reading.outcome == Outcome::conditional_pass) &&
                   !reading.stands_out;

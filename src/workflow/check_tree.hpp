@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "domain/applications/passive_tree.hpp"
-#include "domain/diagnosis/finding.hpp"
+#include "edge/exchange/array_json.hpp"
 #include "workflow/know_applications.hpp"
 
 namespace strandbook {
@@ -44,8 +44,7 @@ struct TreeCheck {
   std::vector<TreePort> ports;
   std::vector<TreeReading> readings;
   std::vector<TreeAnswer> answers;
-  std::vector<Problem> unread;
-  std::vector<ImportNote> notes;
+  Leftovers left;
 };
 
 /// A table with a row per port (and wavelength). Columns: port, splitter, ratio ("1:32", "1:4+1:8"), length

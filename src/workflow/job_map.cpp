@@ -9,7 +9,7 @@ namespace strandbook {
 namespace {
 
 /// How the strands of a job are tested at a wavelength.
-struct WavelengthUse {
+struct TestedWays {
   bool one_way = false;  ///< some strand has one test, in whichever direction
   bool both_ways = false;
 };
@@ -57,11 +57,11 @@ char letter_of(Outcome outcome) {
 }
 
 std::vector<MapColumn> columns_of(const LiveJudgement& judgement) {
-  std::map<double, WavelengthUse> uses;
+  std::map<double, TestedWays> uses;
   const std::span<const JudgedTest> tests = judgement.all().tests;
   for (std::size_t first = 0; first < tests.size();) {
     const std::size_t end = group_end(tests, first);
-    WavelengthUse& use = uses[tests[first].wavelength.value];
+    TestedWays& use = uses[tests[first].wavelength.value];
     (end - first == 1 ? use.one_way : use.both_ways) = true;
     first = end;
   }

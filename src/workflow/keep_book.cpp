@@ -5,8 +5,8 @@
 #include <cstdlib>
 #include <filesystem>
 
+#include "edge/book/any_store.hpp"
 #include "edge/book/device.hpp"
-#include "edge/book/sqlite_store.hpp"
 #include "edge/exchange/file_bytes.hpp"
 #include "workflow/know_profiles.hpp"
 #include "workflow/user_folders.hpp"
@@ -14,11 +14,13 @@
 namespace strandbook {
 namespace {
 
-Result<OpenBook> with_device(Result<std::unique_ptr<SqliteStore>> store) {
+Result<OpenBook> with_device(Result<std::unique_ptr<Store>> store) {
   if (!store) return store.problem();
   const Result<Device> device = load_or_create_device(device_file(), system_surroundings());
   if (!device) return device.problem();
-  return OpenBook{std::move(*store), *device};
+  const Result<Uuid> id = (*store)->book_id();
+  if (!id) return id.problem();
+  return OpenBook{std::move(*store), in_book(*device, *id)};
 }
 
 /// One file: read, understood, and kept with its bytes.
@@ -74,7 +76,7 @@ std::string device_file() {
 }
 
 Result<OpenBook> create_book(const std::string& path, const std::string& job_name) {
-  Result<OpenBook> book = with_device(SqliteStore::create(path, {system_surroundings()}));
+  Result<OpenBook> book = with_device(create_store(path, system_surroundings()));
   if (!book) return book;
   const Result<Uuid> named = set_job(*book->store, book->device, {job_name, {}});
   if (!named) return named.problem();
@@ -82,7 +84,7 @@ Result<OpenBook> create_book(const std::string& path, const std::string& job_nam
 }
 
 Result<OpenBook> open_book(const std::string& path) {
-  return with_device(SqliteStore::open(path, {system_surroundings()}));
+  return with_device(open_store(path, system_surroundings()));
 }
 
 Result<std::vector<FileKept>> add_files(OpenBook& book, const JobFiles& files, const ImportChoices& choices) {
@@ -132,6 +134,21 @@ Result<Done> settle_rule(OpenBook& book, const JobSettings& settings, const Grou
   const Result<Uuid> chosen = choose_rule(*book.store, book.device, choice);
   if (!chosen) return chosen.problem();
   return Done{};
+}
+
+JobSettings settings_of(const RuleChoice& choice) {
+  JobSettings settings;
+  settings.rule = choice.rule;
+  if (!choice.own_rule_text.empty()) settings.own_rule_texts.push_back(choice.own_rule_text);
+  settings.profile_text = choice.profile_text;
+  settings.fixed_limit = choice.fixed_limit;
+  settings.guard = choice.guard;
+  settings.wavelengths = choice.wavelengths;
+  settings.directions = choice.directions;
+  settings.method = choice.method;
+  settings.cords = choice.cords;
+  settings.configuration = choice.configuration;
+  return settings;
 }
 
 Result<JobSettings> settled(const std::vector<Held<RuleChoice>>& choices, const JobSettings& given) {

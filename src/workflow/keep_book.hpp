@@ -17,7 +17,7 @@ namespace strandbook {
 /// A book that is open, and the device that writes into it.
 struct OpenBook {
   std::unique_ptr<Store> store;
-  Device device;
+  Device device;  ///< as the author of its chain in this book
 };
 
 /// This device's identity: STRANDBOOK_DEVICE, else strandbook/device in the user's state folder.
@@ -44,6 +44,9 @@ Result<std::vector<FileKept>> add_files(OpenBook& book, const JobFiles& files, c
 
 /// Records how the job is judged from now on; the own rule's whole text goes into the book.
 Result<Done> settle_rule(OpenBook& book, const JobSettings& settings, const Ground& ground);
+
+/// A rule choice as a person's settings, so that a part of it can be changed; its profile by text only.
+JobSettings settings_of(const RuleChoice& choice);
 
 /// What the last rule choice settles, under what the person settles now. A Problem where the profile that the
 /// book holds cannot be read.

@@ -13,8 +13,16 @@ Problem unknown(const std::string& named, const std::vector<ProfileFile>& shippe
   for (const ProfileFile& file : shipped) known += (known.empty() ? "" : ", ") + file.profile.id;
   return {{"--profile", {}, 0, {}},
           "profile \"" + named + "\"",
-          "a file, or one of " + known,
+          "one of " + known + ", or a file",
           "strandbook profiles says what each is."};
+}
+
+}  // namespace
+
+Result<std::vector<ProfileFile>> know_profiles() {
+  const Result<std::string> folder = find_rules_folder();
+  if (!folder) return folder.problem();
+  return read_profiles(*folder + "/profiles");
 }
 
 Result<ProfileFile> shipped_profile(const std::string& named) {
@@ -25,14 +33,6 @@ Result<ProfileFile> shipped_profile(const std::string& named) {
                                [&](const ProfileFile& file) { return file.profile.id == id; });
   if (at == shipped->end()) return unknown(named, *shipped);
   return std::move(*at);
-}
-
-}  // namespace
-
-Result<std::vector<ProfileFile>> know_profiles() {
-  const Result<std::string> folder = find_rules_folder();
-  if (!folder) return folder.problem();
-  return read_profiles(*folder + "/profiles");
 }
 
 Result<ProfileFile> profile_named(const std::string& named) {

@@ -12,6 +12,9 @@ namespace strandbook {
 /// The shipped profiles, in order of their ids.
 Result<std::vector<ProfileFile>> know_profiles();
 
+/// One that comes with the program, by its id with or without "owner:".
+Result<ProfileFile> shipped_profile(const std::string& named);
+
 /// By id ("owner:county"), by the path of a file, or by a shipped id without "owner:". A file that is there
 /// goes before a shipped profile of that name.
 Result<ProfileFile> profile_named(const std::string& named);

@@ -2,16 +2,16 @@
 
 #include <fmt/format.h>
 
+#include "edge/exchange/json_members.hpp"
+
 namespace strandbook {
 namespace {
 
 using Rows = std::vector<RuleRow>;
 
-std::string number(double value) { return fmt::format("{:.10g}", value); }
-
 std::string listed(const std::vector<Nanometres>& wavelengths) {
   std::string list;
-  for (const Nanometres each : wavelengths) list += (list.empty() ? "" : ", ") + number(each.value);
+  for (const Nanometres each : wavelengths) list += (list.empty() ? "" : ", ") + row_number_text(each.value);
   return list;
 }
 
@@ -29,7 +29,7 @@ double plain(const Unit& unit) {
 
 template <class Unit>
 void add(Rows& rows, std::string what, const std::optional<Sourced<Unit>>& demand, const char* unit) {
-  if (demand) rows.push_back({std::move(what), number(plain(demand->value)), unit, demand->source});
+  if (demand) rows.push_back({std::move(what), row_number_text(plain(demand->value)), unit, demand->source});
 }
 
 /// Demands that are words only.
@@ -53,8 +53,9 @@ RuleSection tested(const OwnerProfile& profile) {
   add_words(rows, "", profile.conditions);
   add_words(rows, "test stage: ", profile.stages);
   if (profile.long_spans)
-    rows.push_back({fmt::format("above {} m only these count", number(profile.long_spans->above.value.value)),
-                    listed(profile.long_spans->counted), "nm", profile.long_spans->above.source});
+    rows.push_back(
+        {fmt::format("above {} m only these count", row_number_text(profile.long_spans->above.value.value)),
+         listed(profile.long_spans->counted), "nm", profile.long_spans->above.source});
   return section;
 }
 
@@ -74,7 +75,7 @@ std::string words_of(const SpliceDemand& demand) {
   if (demand.count == SpliceCount::span_mean) more(text_of(demand.count));
   if (demand.method) more(text_of(*demand.method));
   if (demand.mode) more(text_of(*demand.mode));
-  if (demand.wavelength) more(number(demand.wavelength->value) + " nm");
+  if (demand.wavelength) more(row_number_text(demand.wavelength->value) + " nm");
   if (demand.measure) more(text_of(*demand.measure));
   if (demand.stage) more(text_of(*demand.stage));
   return words;
@@ -82,13 +83,13 @@ std::string words_of(const SpliceDemand& demand) {
 
 void add_splice(Rows& rows, const SpliceDemand& demand) {
   const std::string words = words_of(demand);
-  rows.push_back({words, number(demand.limit.value.value), "dB", demand.limit.source});
+  rows.push_back({words, row_number_text(demand.limit.value.value), "dB", demand.limit.source});
   add(rows, words + ", nominal", demand.nominal, "dB");
   add(rows, words + ", mode fields differ", demand.mismatched, "dB");
   if (demand.relaxed)
     rows.push_back({fmt::format("{}, from attempt {} on, {}", words, demand.relaxed->attempts,
                                 demand.relaxed->consequence),
-                    number(demand.relaxed->limit.value.value), "dB", demand.relaxed->limit.source});
+                    row_number_text(demand.relaxed->limit.value.value), "dB", demand.relaxed->limit.source});
 }
 
 RuleSection joints(const OwnerProfile& profile) {
@@ -98,7 +99,7 @@ RuleSection joints(const OwnerProfile& profile) {
   for (const ReturnLossDemand& row : profile.return_loss)
     section.rows.push_back(
         {fmt::format("return loss, {}, {}, at least", text_of(row.mode), words_of(row.directions)),
-         number(row.least.value.value), "dB", row.least.source});
+         row_number_text(row.least.value.value), "dB", row.least.source});
   add(section.rows, "reel off its maker's record, at most", profile.reel_deviation_most, "%");
   return section;
 }
@@ -119,8 +120,8 @@ RuleSection traces(const OwnerProfile& profile) {
   add(rows, "averages, at least", otdr.averages_least, "");
   add(rows, "range, at most", otdr.range_most, "m");
   for (const IndexDemand& row : otdr.indices)
-    rows.push_back({fmt::format("group index at {} nm", number(row.wavelength.value)),
-                    number(row.index.value), "", row.index.source});
+    rows.push_back({fmt::format("group index at {} nm", row_number_text(row.wavelength.value)),
+                    row_number_text(row.index.value), "", row.index.source});
   return section;
 }
 
@@ -135,14 +136,16 @@ RuleSection recorded(const OwnerProfile& profile) {
 }
 
 void add_days(Rows& rows, const char* what, const std::optional<DayLimit>& limit) {
-  if (limit) rows.push_back({what, number(limit->days), std::string(text_of(limit->count)), limit->source});
+  if (limit)
+    rows.push_back({what, row_number_text(limit->days), std::string(text_of(limit->count)), limit->source});
 }
 
 RuleSection handed_over(const OwnerProfile& profile) {
   RuleSection section{"What is handed over, and by when", {}};
   Rows& rows = section.rows;
   for (const HandoverDemand& each : profile.handover)
-    rows.push_back({std::string(text_of(each.form)), each.copies > 1 ? number(each.copies) : std::string(),
+    rows.push_back({std::string(text_of(each.form)),
+                    each.copies > 1 ? row_number_text(each.copies) : std::string(),
                     each.copies > 1 ? "copies" : "", each.source});
   add_words(rows, "refused: ", profile.refused_forms);
   add_days(rows, "notice before the test", profile.notice);
@@ -177,6 +180,31 @@ std::vector<RuleSection> sections_of(const OwnerProfile& profile) {
     sections.push_back(std::move(section));
   }
   return sections;
+}
+
+std::string profile_line_json(const OwnerProfile& profile) {
+  std::string out;
+  JsonMembers members(out);
+  members.text("id", profile.id);
+  members.text("title", profile.title);
+  members.text("kind", profile.kind);
+  members.maybe_text("rule", profile.rule);
+  members.text("document", profile.document);
+  members.text("edition", profile.edition);
+  members.text("note", profile.note);
+  members.end();
+  return out;
+}
+
+std::string profile_json(const OwnerProfile& profile) {
+  std::string out;
+  JsonMembers members(out);
+  members.raw("profile", profile_line_json(profile));
+  members.name("sections");
+  append_json_list(out, sections_of(profile),
+                   [&](const RuleSection& section) { append_section_json(out, section); });
+  members.end();
+  return out;
 }
 
 }  // namespace strandbook

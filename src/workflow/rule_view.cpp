@@ -9,8 +9,6 @@
 namespace strandbook {
 namespace {
 
-std::string number(double value) { return fmt::format("{:.10g}", value); }
-
 std::string cords_words(const std::optional<CordGrade>& cords) {
   return cords ? fmt::format(", {} cords", text_of(*cords)) : std::string{};
 }
@@ -18,9 +16,9 @@ std::string cords_words(const std::optional<CordGrade>& cords) {
 RuleSection attenuation(const RuleSet& rule) {
   RuleSection section{"Attenuation of cabled fibre", {}};
   for (const AttenuationRow& row : rule.attenuation)
-    section.rows.push_back(
-        {fmt::format("{} {} at {} nm", text_of(row.fibre), text_of(row.plant), number(row.wavelength.value)),
-         number(row.value.value), "dB/km", row.source});
+    section.rows.push_back({fmt::format("{} {} at {} nm", text_of(row.fibre), text_of(row.plant),
+                                        row_number_text(row.wavelength.value)),
+                            row_number_text(row.value.value), "dB/km", row.source});
   return section;
 }
 
@@ -30,30 +28,30 @@ RuleSection joints(const RuleSet& rule) {
     section.rows.push_back(
         {fmt::format("{} connection, {}{}", row.place == ConnectionPlace::end ? "end" : "embedded",
                      text_of(row.mode), cords_words(row.cords)),
-         number(row.value.value), "dB", row.source});
+         row_number_text(row.value.value), "dB", row.source});
   for (const SpliceRow& row : rule.splices)
     section.rows.push_back(
-        {fmt::format("splice, {}", text_of(row.mode)), number(row.value.value), "dB", row.source});
+        {fmt::format("splice, {}", text_of(row.mode)), row_number_text(row.value.value), "dB", row.source});
   for (const ReferenceJoinRow& row : rule.reference_joins)
     section.rows.push_back(
         {fmt::format("join inside the reference, {}{}", text_of(row.mode), cords_words(row.cords)),
-         number(row.value.value), "dB", row.source});
+         row_number_text(row.value.value), "dB", row.source});
   return section;
 }
 
 RuleSection wholes(const RuleSet& rule) {
   RuleSection section{"Fixed terms and whole-link limits", {}};
   for (const FixedTermRow& row : rule.fixed_terms)
-    section.rows.push_back({row.name, number(row.value.value), "dB", row.source});
+    section.rows.push_back({row.name, row_number_text(row.value.value), "dB", row.source});
   for (const auto& row : rule.whole_link_limits) {
     std::string what = "whole link";
-    if (row.wavelength.value > 0) what += fmt::format(" at {} nm", number(row.wavelength.value));
+    if (row.wavelength.value > 0) what += fmt::format(" at {} nm", row_number_text(row.wavelength.value));
     if (row.mode) what += fmt::format(", {}", text_of(*row.mode));
-    section.rows.push_back({what, number(row.value.value), "dB", row.source});
+    section.rows.push_back({what, row_number_text(row.value.value), "dB", row.source});
   }
   if (rule.statistical)
-    section.rows.push_back(
-        {"statistical budget, coverage k", number(rule.statistical->coverage), "", rule.statistical->source});
+    section.rows.push_back({"statistical budget, coverage k", row_number_text(rule.statistical->coverage), "",
+                            rule.statistical->source});
   return section;
 }
 
@@ -61,7 +59,8 @@ RuleSection demands(const RuleSet& rule) {
   RuleSection section{"What must be tested", {}};
   for (const DemandRow& row : rule.demands) {
     std::string list;
-    for (const Nanometres each : row.wavelengths) list += (list.empty() ? "" : ", ") + number(each.value);
+    for (const Nanometres each : row.wavelengths)
+      list += (list.empty() ? "" : ", ") + row_number_text(each.value);
     section.rows.push_back(
         {fmt::format("{}, {}", text_of(row.mode),
                      row.directions == DirectionDemand::both ? "both directions" : "either direction"),
@@ -69,10 +68,11 @@ RuleSection demands(const RuleSet& rule) {
   }
   for (const LengthCeilingRow& row : rule.length_ceilings)
     section.rows.push_back(
-        {fmt::format("longest, {}", text_of(row.mode)), number(row.value.value), "m", row.source});
+        {fmt::format("longest, {}", text_of(row.mode)), row_number_text(row.value.value), "m", row.source});
   for (const WavelengthAlias& row : rule.aliases)
-    section.rows.push_back({fmt::format("{} nm, {}, counts as", number(row.found.value), text_of(row.mode)),
-                            number(row.counts_as.value), "nm", row.source});
+    section.rows.push_back(
+        {fmt::format("{} nm, {}, counts as", row_number_text(row.found.value), text_of(row.mode)),
+         row_number_text(row.counts_as.value), "nm", row.source});
   for (const ConfigurationDefault& row : rule.configuration_defaults)
     section.rows.push_back({fmt::format("configuration where none is stated, {}", text_of(row.method)),
                             std::string(text_of(row.configuration)), "", row.source});
@@ -80,6 +80,8 @@ RuleSection demands(const RuleSet& rule) {
 }
 
 }  // namespace
+
+std::string row_number_text(double value) { return fmt::format("{:.10g}", value); }
 
 std::vector<RuleSection> sections_of(const RuleSet& rule) {
   std::vector<RuleSection> sections;

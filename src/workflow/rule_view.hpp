@@ -19,6 +19,9 @@ struct RuleSection {
   std::string title;
   std::vector<RuleRow> rows;
 };
+/// A value or wavelength as a row shows it: "0.35", "1310".
+std::string row_number_text(double value);
+
 /// Sections without rows are left out.
 std::vector<RuleSection> sections_of(const RuleSet& rule);
 

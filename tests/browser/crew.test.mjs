@@ -54,4 +54,24 @@ test("a file brought in by the command line appears on the map", async () => {
   assert.ok((await summaryOf(served, job)).fail >= 11);
 });
 
+test("an owner's profile is chosen, and a rule settled after it keeps it", async () => {
+  const settings = async () => (await served.ask(`/jobs/${job}`)).settings;
+  const before = await settings();
+  await show(kim, served, job, "rules");
+  const owner = kim.getByLabel(text("profile.owner"));
+  await owner.locator("option[value='owner:county']").waitFor({ state: "attached" });
+  await owner.selectOption("owner:county");
+  const take = kim.locator("form").filter({ has: kim.getByRole("button", { name: text("profile.take") }) });
+  await take.getByLabel(text("reason"), { exact: true }).fill("contract, part 3");
+  await take.getByRole("button").click();
+  await until(async () => (await settings()).profile?.id === "owner:county", "the profile is in the book");
+  const choose = kim.locator("form").filter({ has: kim.getByRole("button", { name: text("rule.choose") }) });
+  await choose.getByLabel(text("rule.guard")).selectOption("U");
+  await choose.getByLabel(text("reason"), { exact: true }).fill("guarded");
+  await choose.getByRole("button").click();
+  await until(async () => (await settings()).guard === "U", "the guard band is in the book");
+  const after = await settings();
+  assert.deepEqual([after.profile.id, after.rule], ["owner:county", before.rule]);
+});
+
 test("no page said an error", () => assert.deepEqual([...kim.wrongs, ...lee.wrongs], []));

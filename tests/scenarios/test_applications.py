@@ -3,17 +3,29 @@
 import csv
 import json
 
+import jsonschema
+
 from support import Scenario, root
+
+documents = {name: json.loads((root / "docs" / name).read_text())
+             for name in ("applications.schema.json", "arrays.schema.json", "openapi.json")}
+
+
+def fits(found, form):
+    """Checks what a command wrote against its form in docs/applications.schema.json."""
+    resolver = jsonschema.RefResolver("applications.schema.json", documents["applications.schema.json"], store=documents)
+    jsonschema.Draft202012Validator({"$ref": f"applications.schema.json#/$defs/{form}"}, resolver=resolver).validate(found)
+    return found
 
 
 class Applications(Scenario):
     def carries(self, *arguments):
         done = self.run_program("carries", *arguments, "--json")
         self.assertIn(done.returncode, (0, 1), done.stderr)
-        return {(a["application"], a["table"]): a for a in json.loads(done.stdout)["answers"]}
+        return {(a["application"], a["table"]): a for a in fits(json.loads(done.stdout), "channel")["answers"]}
 
     def test_every_application_has_its_numbers_with_their_sources(self):
-        rows = json.loads(self.run_program("applications", "--json").stdout)
+        rows = fits(json.loads(self.run_program("applications", "--json").stdout), "applications")
         self.assertGreaterEqual(len(rows), 168)
         self.assertGreaterEqual(len({row["application"] for row in rows}), 109)
         for row in rows:
@@ -81,7 +93,7 @@ class LiveLevels(Scenario):
         self.assertIn(done.returncode, (0, 1), done.stderr)
         if status is not None:
             self.assertEqual(done.returncode, status)
-        return json.loads(done.stdout)
+        return fits(json.loads(done.stdout), "levels")
 
     def test_a_dark_port_an_unused_lane_and_a_low_one(self):
         found = self.levels("port,lane,rx_dBm,tx_dBm,low_alarm_dBm,low_warn_dBm,high_warn_dBm,high_alarm_dBm\n"
@@ -106,7 +118,7 @@ class LiveLevels(Scenario):
         self.assertEqual(got["U2"]["reason_code"], "high")
         self.assertNotIn("U3", got)
         self.assertEqual(len(found["unread_rows"]), 1)
-        self.assertIn("minus", found["unread_rows"][0])
+        self.assertIn("minus", found["unread_rows"][0]["advice"] or found["unread_rows"][0]["expected"])
 
     def test_the_reserve_and_too_much_light(self):
         found = self.levels("step,path_loss_dB\nbaseline,12.00\nafter works,16.10\n", "--launch-min", 1.0,
@@ -153,7 +165,7 @@ class PassiveTrees(Scenario):
         self.assertIn(done.returncode, (0, 1), done.stderr)
         if status is not None:
             self.assertEqual(done.returncode, status, done.stdout)
-        return json.loads(done.stdout)
+        return fits(json.loads(done.stdout), "tree")
 
     def test_a_port_is_held_against_its_splitter_and_its_siblings(self):
         ports = "".join(f"P{n},S1,1:32,3000,{100 + n},2,4,OS2,{loss},{loss - 0.2}\n"
@@ -186,4 +198,4 @@ class PassiveTrees(Scenario):
     def test_a_ratio_that_is_none_keeps_its_row(self):
         found = self.tree(self.head + "N1,S1,eight,50,20,2,0,OS2,12.1,12.0\n", status=1)
         self.assertEqual(len(found["unread_rows"]), 1)
-        self.assertIn("1:32", found["unread_rows"][0])
+        self.assertIn("1:32", found["unread_rows"][0]["expected"])

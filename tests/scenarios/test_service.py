@@ -248,6 +248,34 @@ class Work(Served):
         self.assertEqual(self.ok(self.client.get(f"/api/v1/rules/{checked['id']}?job=hall"))["text"], own)
         self.assertIn(checked["id"], [rule["id"] for rule in self.ok(self.client.get("/api/v1/rules?job=hall"))])
 
+    def settle(self, **choice):
+        self.ok(self.client.post(self.path("/rule"), {**choice, "person": "R.", "reason": "contract"}))
+        return self.ok(self.client.get(self.path()))["settings"]
+
+    def test_what_a_choice_does_not_name_stays(self):
+        self.settle(wavelengths_nm=[850], directions="either", fixed_limit_db=1.9, cord_grade="reference")
+        held = self.settle(guard="U")
+        self.assertEqual((held["guard"], held["wavelengths_nm"], held["directions"], held["fixed_limit_db"], held["cord_grade"]),
+                         ("U", [850], "either", 1.9, "reference"))
+        held = self.settle(fixed_limit_db=None, wavelengths_nm=[], guard=None)
+        self.assertEqual((held["fixed_limit_db"], held["wavelengths_nm"], held["guard"]), (None, [], "none"))
+
+    def test_an_owners_profile_is_chosen_shown_and_left(self):
+        lines = self.ok(self.client.get("/api/v1/profiles"))
+        self.assertEqual(len(lines), len(list((root / "rules/profiles").glob("*.json"))))
+        shown = self.ok(self.client.get("/api/v1/profiles/owner:county"))
+        self.assertTrue(all(row["source"] for section in shown["sections"] for row in section["rows"]))
+        before = self.settle(rule="iso-14763-3-2024", reference_method="one-cord")
+        held = self.settle(profile="owner:county")
+        self.assertEqual((held["profile"]["id"], held["rule"], held["reference_method"]), ("owner:county", before["rule"], "one-cord"))
+        self.assertEqual(self.settle(guard="U")["profile"]["id"], "owner:county")
+        self.assertEqual(self.settle(profile="owner:data-centre-default")["rule"], "iso-14763-3-2024")
+        self.assertIsNone(self.settle(profile=None)["profile"])
+        unknown = self.client.post(self.path("/rule"), {"profile": "../../etc/passwd", "person": "R.", "reason": "x"})
+        self.assertEqual(unknown.status, 422)
+        self.assertIn("owner:county", unknown.json["error"]["expected"])
+        self.assertEqual(self.client.get("/api/v1/profiles/owner:nobody").status, 404)
+
     def test_jobs_are_listed_and_begun(self):
         self.assertTrue(self.ok(self.client.get("/api/v1/about"))["can_create_jobs"])
         made = self.ok(self.client.post("/api/v1/jobs", {"name": "Süd/Turm 2"}), 201)["id"]

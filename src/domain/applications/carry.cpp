@@ -7,7 +7,7 @@
 namespace strandbook {
 namespace {
 
-constexpr std::size_t categories = static_cast<std::size_t>(FibreCategory::single_mode_unstated) + 1;
+constexpr std::size_t category_count = static_cast<std::size_t>(FibreCategory::single_mode_unstated) + 1;
 
 FibreMode mode_of(const Application& row) {
   return row.categories.empty()
@@ -181,7 +181,7 @@ struct CarryTable::Tally {
 
 CarryTable::CarryTable(const ApplicationTable& table, const TestWindows& windows,
                        const AttenuationShape& shape)
-    : table_(table), lanes_(table.size()), rows_by_category_(categories) {
+    : table_(table), lanes_(table.size()), rows_by_category_(category_count) {
   for (std::uint32_t row = 0; row < table.size(); ++row) {
     const Application& application = table[row];
     for (const FibreCategory category : application.categories)

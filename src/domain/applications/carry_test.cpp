@@ -5,22 +5,22 @@
 
 #include <cmath>
 
+#include "domain/applications/carry_for_tests.hpp"
 #include "domain/applications/carry_working.hpp"
 
 namespace strandbook {
 namespace {
 
-const RuleRef seen{"table of the test", "1", "1", Standing::seen_in_extract, ""};
 const RuleRef recalled{"table of the test", "1", "1", Standing::from_memory, ""};
 
-const AttenuationShape shape{1.05, 0.00094};
-const TestWindows windows{{{FibreMode::multimode, {850}, {770}, {953}, Nanometres{850}, seen},
-                           {FibreMode::single_mode, {1310}, {1260}, {1360}, Nanometres{1310}, seen},
-                           {FibreMode::single_mode, {1550}, {1530}, {1625}, {}, seen}},
-                          {}};
+const TestWindows windows_of_both_modes{
+    {{FibreMode::multimode, {850}, {770}, {953}, Nanometres{850}, table_of_the_test},
+     {FibreMode::single_mode, {1310}, {1260}, {1360}, Nanometres{1310}, table_of_the_test},
+     {FibreMode::single_mode, {1550}, {1530}, {1625}, {}, table_of_the_test}},
+    {}};
 
 /// 100 m and 1.9 dB over OM4 at 850 nm, as the consortium's page for 25GBASE-SR prints it.
-Application short_reach(const RuleRef& source = seen) {
+Application short_reach(const RuleRef& source = table_of_the_test) {
   Application row;
   row.name = "25GBASE-SR";
   row.categories = {FibreCategory::om4};
@@ -38,14 +38,16 @@ Application long_reach() {
   row.wavelengths = {{1271}, {1291}, {1311}, {1331}};
   row.use = WavelengthUse::multiplexed;
   row.lanes = 4;
-  row.max_length = {{10000}, seen};
-  row.max_loss = {{6.3}, seen};
+  row.max_length = {{10000}, table_of_the_test};
+  row.max_loss = {{6.3}, table_of_the_test};
   return row;
 }
 
 struct Ground {
   explicit Ground(Application row) : table{std::move(row)} {}
-  CarryOutcome judge() const { return CarryTable(table, windows, shape).judge(0, channel()); }
+  CarryOutcome judge() const {
+    return CarryTable(table, windows_of_both_modes, glass_shape).judge(0, channel());
+  }
   MeasuredChannel channel() const { return {fibre, cable_class, length, losses, guard}; }
   void read(double nm, double loss, double u = 0.1) {
     losses.push_back({{nm}, {loss}, {u}, {loss}, DecibelsPerKilometre{nm < 1000 ? 3.0 : 0.4}});
@@ -89,7 +91,7 @@ TEST(Carry, ANumberFromMemoryNeverSettlesItAlone) {
   ground.losses.front().loss = {2.5};
   EXPECT_EQ(ground.judge().carries, Carries::cannot_say);
   EXPECT_TRUE(ground.judge().reasons.has(CarryReason::memory_against));
-  ground.table.front().max_length->source = seen;
+  ground.table.front().max_length->source = table_of_the_test;
   ground.length = Metres{120};
   EXPECT_EQ(ground.judge().carries, Carries::not_supported) << "the length alone settles it";
 }
@@ -131,9 +133,9 @@ TEST(Carry, TheShortestLaneIsTheWorstAndGetsItsRise) {
 
 TEST(Carry, TooLittleLossAsksForAnAttenuator) {
   Application row = long_reach();
-  row.min_loss = {{5.0}, seen};
-  row.window.launch_max = {{4.0}, seen};
-  row.window.receive_max = {{-1.0}, seen};
+  row.min_loss = {{5.0}, table_of_the_test};
+  row.window.launch_max = {{4.0}, table_of_the_test};
+  row.window.receive_max = {{-1.0}, table_of_the_test};
   Ground ground(row);
   ground.length = Metres{500};
   ground.read(1310, 0.5);
@@ -145,7 +147,7 @@ TEST(Carry, TooLittleLossAsksForAnAttenuator) {
 
 TEST(Carry, ReachFollowsTheClassOfTheCable) {
   Application row = long_reach();
-  row.cable_class = {{0.4}, seen};
+  row.cable_class = {{0.4}, table_of_the_test};
   Ground ground(row);
   ground.read(1310, 3.0);
   EXPECT_EQ(ground.judge().carries, Carries::supported_with);

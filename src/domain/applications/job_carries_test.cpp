@@ -2,12 +2,12 @@
 
 #include <gtest/gtest.h>
 
+#include "domain/applications/carry_for_tests.hpp"
+
 namespace strandbook {
 namespace {
 
-const RuleRef seen{"table of the test", "1", "1", Standing::seen_in_extract, ""};
-const AttenuationShape shape{1.05, 0.00094};
-const TestWindows windows{{{FibreMode::multimode, {850}, {770}, {953}, {}, seen}}, {}};
+const TestWindows window_at_850{{{FibreMode::multimode, {850}, {770}, {953}, {}, table_of_the_test}}, {}};
 
 Application row_of(std::string name, int strands, std::string connector) {
   Application row;
@@ -16,8 +16,8 @@ Application row_of(std::string name, int strands, std::string connector) {
   row.wavelengths = {{850}};
   row.strands = strands;
   row.connector = std::move(connector);
-  row.max_length = {{100}, seen};
-  row.max_loss = {{1.9}, seen};
+  row.max_length = {{100}, table_of_the_test};
+  row.max_loss = {{1.9}, table_of_the_test};
   return row;
 }
 
@@ -25,7 +25,7 @@ Application row_of(std::string name, int strands, std::string connector) {
 Assessment link_of(std::size_t strands) {
   Assessment all;
   Limit limit;
-  limit.working = {{"fibre", 0.09, {3.0}, {0.27}, seen}};
+  limit.working = {{"fibre", 0.09, {3.0}, {0.27}, table_of_the_test}};
   all.limits = {limit};
   for (std::uint32_t i = 0; i < strands; ++i) {
     ScheduledStrand strand;
@@ -50,7 +50,7 @@ Assessment link_of(std::size_t strands) {
 }
 
 std::vector<LinkAnswer> answers(const Assessment& all, const ApplicationTable& applications) {
-  const CarryTable table(applications, windows, shape);
+  const CarryTable table(applications, window_at_850, glass_shape);
   const StrandLosses losses(all);
   const JobLinks links = links_of(all.schedule);
   return answers_for({all, losses, applications, {}}, links.strands.front(), table);
@@ -89,9 +89,9 @@ TEST(JobCarries, AStrandThatWasNotReadLeavesItsGroupOpen) {
 
 TEST(JobCarries, OfSeveralRowsTheMostFavourableHolds) {
   Application near = row_of("x", 2, "duplex LC");
-  near.max_length = {{50}, seen};
+  near.max_length = {{50}, table_of_the_test};
   Application far = row_of("x", 2, "duplex LC");
-  far.max_length = {{300}, seen};
+  far.max_length = {{300}, table_of_the_test};
   const auto found = answers(link_of(2), {near, far});
   ASSERT_EQ(found.size(), 1u);
   EXPECT_EQ(found.front().row, 1u);

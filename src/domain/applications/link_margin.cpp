@@ -2,16 +2,14 @@
 
 #include <cassert>
 #include <cmath>
-#include <limits>
+
+#include "domain/applications/link_arithmetic.hpp"
 
 namespace strandbook {
 namespace {
 
-constexpr double infinity = std::numeric_limits<double>::infinity();
 constexpr int scan_steps = 1000;
 constexpr int halvings = 60;
-
-double squared(double value) { return value * value; }
 
 /// Largest x in 0 to `top` where `margin` is 0 or more, given that it is below 0 beyond `top`.
 template <class Margin>

@@ -2,16 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 #include "domain/applications/attenuation_shape.hpp"
+#include "domain/applications/link_arithmetic.hpp"
 
 namespace strandbook {
 namespace {
-
-constexpr double infinity = std::numeric_limits<double>::infinity();
-
-double squared(double value) { return value * value; }
 
 /// −10 log10 of what is left open; subtracted from 0, for −10 times log10(1) would be −0.
 double closing_db(double opening) { return opening > 0 ? 0 - 10 * std::log10(opening) : infinity; }

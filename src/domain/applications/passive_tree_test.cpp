@@ -5,20 +5,21 @@
 namespace strandbook {
 namespace {
 
-const RuleRef own{"owner's specification", "1", "7", Standing::own, ""};
+const RuleRef owner_source{"owner's specification", "1", "7", Standing::own, ""};
 
 RuleSet access_rule() {
   RuleSet rule;
   rule.id = "own:access";
-  rule.attenuation = {{FibreCategory::os2, Plant::unstated, {1310}, {0.4}, own},
-                      {FibreCategory::os2, Plant::unstated, {1490}, {0.3}, own}};
-  rule.connections = {{FibreMode::single_mode, ConnectionPlace::embedded, {}, {0.5}, own},
-                      {FibreMode::single_mode, ConnectionPlace::end, {}, {0.5}, own}};
-  rule.splices = {{FibreMode::single_mode, {0.1}, own}};
+  rule.attenuation = {{FibreCategory::os2, Plant::unstated, {1310}, {0.4}, owner_source},
+                      {FibreCategory::os2, Plant::unstated, {1490}, {0.3}, owner_source}};
+  rule.connections = {{FibreMode::single_mode, ConnectionPlace::embedded, {}, {0.5}, owner_source},
+                      {FibreMode::single_mode, ConnectionPlace::end, {}, {0.5}, owner_source}};
+  rule.splices = {{FibreMode::single_mode, {0.1}, owner_source}};
   return rule;
 }
 
-const SplitterPractice practice{{{4, {7.0}, own}, {8, {10.3}, own}, {32, {17.0}, own}}, {1.0}, own};
+const SplitterPractice practice{
+    {{4, {7.0}, owner_source}, {8, {10.3}, owner_source}, {32, {17.0}, owner_source}}, {1.0}, owner_source};
 
 TreePort port(std::vector<int> splitters) {
   TreePort at;

@@ -5,7 +5,7 @@
 namespace strandbook {
 namespace {
 
-const RuleRef own{"module", "", "", Standing::own, ""};
+const RuleRef module_source{"module", "", "", Standing::own, ""};
 
 LiveLevel received(double dbm, double u = 0) {
   LiveLevel level;
@@ -16,8 +16,8 @@ LiveLevel received(double dbm, double u = 0) {
 
 LevelWindow between(double low, double high) {
   LevelWindow window;
-  window.low_alarm = {{low}, own};
-  window.high_alarm = {{high}, own};
+  window.low_alarm = {{low}, module_source};
+  window.high_alarm = {{high}, module_source};
   return window;
 }
 
@@ -48,14 +48,14 @@ TEST(PowerCheck, TooMuchLightAsksForAnAttenuator) {
   EXPECT_EQ(hot.reason, LevelReason::high);
   EXPECT_NEAR(hot.attenuator.value, 4.5, 1e-12);
   LevelWindow window = between(-15.8, -1);
-  window.damage = {{3.0}, own};
+  window.damage = {{3.0}, module_source};
   EXPECT_EQ(judged(received(3.5), window).reason, LevelReason::damage);
 }
 
 TEST(PowerCheck, WarningsLieInsideAlarms) {
   LevelWindow window = between(-16.4, 2.5);
-  window.low_warning = {{-14.4}, own};
-  window.high_warning = {{0.5}, own};
+  window.low_warning = {{-14.4}, module_source};
+  window.high_warning = {{0.5}, module_source};
   EXPECT_EQ(judged(received(-15.1), window).reason, LevelReason::low_warning);
   EXPECT_EQ(judged(received(-15.1), window).outcome, Outcome::conditional_pass);
   EXPECT_EQ(judged(received(-17), window).reason, LevelReason::low);

@@ -2,10 +2,11 @@
 
 #include <gtest/gtest.h>
 
+#include "domain/readings/hour_for_tests.hpp"
+
 namespace strandbook {
 namespace {
 
-constexpr std::int64_t hour = 3600;
 constexpr ReferencePractice practice{{0.10}, 24 * hour};
 
 Reference reference(double nm, double dbm, std::int64_t at) {

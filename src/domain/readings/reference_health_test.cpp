@@ -2,10 +2,10 @@
 
 #include <gtest/gtest.h>
 
+#include "domain/readings/hour_for_tests.hpp"
+
 namespace strandbook {
 namespace {
-
-constexpr std::int64_t hour = 3600;
 
 Reference at(std::optional<std::int64_t> second, double dbm, ReferenceKind kind = ReferenceKind::opening) {
   Reference row;

@@ -24,16 +24,18 @@ Result<BookState> state_from(const Store& store, std::span<const FactQuery> quer
 }  // namespace
 
 Result<BookState> current_state(const Store& store, const Progress& progress) {
-  std::array<FactQuery, 2> queries;
-  queries[0].kind = FactKind::correction;
+  std::array<FactQuery, 3> queries;
+  queries[0].kind = FactKind::device_retired;
+  queries[1].kind = FactKind::correction;
   return state_from(store, queries, progress);
 }
 
 Result<BookState> current_schedule(const Store& store) {
-  std::array<FactQuery, 3> queries;
-  queries[0].kind = FactKind::correction;
-  queries[1].kind = FactKind::import;
-  queries[2].kind = FactKind::strand;
+  std::array<FactQuery, 4> queries;
+  queries[0].kind = FactKind::device_retired;
+  queries[1].kind = FactKind::correction;
+  queries[2].kind = FactKind::import;
+  queries[3].kind = FactKind::strand;
   return state_from(store, queries, {});
 }
 

@@ -3,6 +3,7 @@
 #include <openssl/rand.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <array>
 #include <cerrno>
 #include <chrono>
@@ -58,7 +59,7 @@ Result<Device> read_device(const std::string& path) {
   std::getline(file, id_text);
   const std::optional<Uuid> id = parse_uuid(id_text);
   if (line != first_line || !id) return not_a_device_file(path);
-  return Device{*id};
+  return Device{*id, nullptr};
 }
 
 Result<Done> write_whole(const std::string& path, const std::string& text) {
@@ -77,7 +78,7 @@ Result<Device> create_device(const std::string& path, const Surroundings& surrou
   const std::filesystem::path folder = std::filesystem::path(path).parent_path();
   if (!folder.empty()) std::filesystem::create_directories(folder, error);
   if (error) return file_problem(path, error.value(), "a folder for the device file");
-  const Device device{random_uuid(surroundings.random)};
+  const Device device{random_uuid(surroundings.random), nullptr};
   const std::string temporary = path + ".part" + std::to_string(::getpid());
   const Result<Done> written =
       write_whole(temporary, std::string(first_line) + "\n" + text_of(device.id) + "\n");
@@ -94,11 +95,26 @@ Surroundings system_surroundings() {
   return {machine_now_ms, [random] { return (*random)(); }};
 }
 
+Device in_book(const Device& device, const Uuid& book) {
+  const Sha256 hash = sha256("strandbook chain 1\n" + text_of(device.id) + "\n" + text_of(book) + "\n");
+  Device author = device;
+  std::copy_n(hash.bytes.begin(), author.id.bytes.size(), author.id.bytes.begin());
+  author.id.bytes[6] =
+      static_cast<std::uint8_t>((author.id.bytes[6] & 0x0fU) | 0x80U);  // version 8 (RFC 9562)
+  author.id.bytes[8] = static_cast<std::uint8_t>((author.id.bytes[8] & 0x3fU) | 0x80U);
+  return author;
+}
+
 Result<Device> load_or_create_device(const std::string& path, const Surroundings& surroundings) {
   std::error_code error;
   const bool there = std::filesystem::exists(path, error);
   if (error) return file_problem(path, error.value(), "a device file");
-  return there ? read_device(path) : create_device(path, surroundings);
+  Result<Device> device = there ? read_device(path) : create_device(path, surroundings);
+  if (!device) return device;
+  Result<std::shared_ptr<const DeviceKey>> key = DeviceKey::load_or_create(path + ".key");
+  if (!key) return key.problem();
+  device->key = std::move(*key);
+  return device;
 }
 
 }  // namespace strandbook

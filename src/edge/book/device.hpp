@@ -6,6 +6,7 @@
 #include <string>
 
 #include "domain/problem/problem.hpp"
+#include "edge/book/device_key.hpp"
 #include "edge/book/uuid.hpp"
 
 namespace strandbook {
@@ -22,10 +23,15 @@ Surroundings system_surroundings();
 /// An author of facts. Its id lives in a file of its own that is never copied to another machine.
 struct Device {
   Uuid id;
+  std::shared_ptr<const DeviceKey> key;  ///< without one its chain is not signed
 };
 
-/// Reads the device file, or makes it, folders and all, with a new id. Two programs that make it at once get
-/// the same device.
+/// The device as the author of its chain in one book. A chain is of one device and one book, so that books
+/// that one machine wrote can be merged.
+Device in_book(const Device& device, const Uuid& book);
+
+/// Reads the device file and the key beside it (".key"), or makes them, folders and all, with a new id. Two
+/// programs that make them at once get the same device.
 Result<Device> load_or_create_device(const std::string& path, const Surroundings& surroundings);
 
 }  // namespace strandbook

@@ -29,6 +29,8 @@ FactDraft to_fact(const ImportRecord& import);
 FactDraft to_fact(const RuleChoice& choice);
 FactDraft to_fact(const Remark& remark);
 FactDraft to_fact(const CordCheck& check, std::string_view entry);
+FactDraft to_fact(const KeyRecord& key);
+FactDraft to_fact(const Retirement& retirement);
 /// `subject`: the strand that the replacing body names, if any.
 FactDraft to_fact(const Correction& correction, const Subject& subject);
 
@@ -43,6 +45,8 @@ Result<ImportRecord> import_from(const FactFields& fields);
 Result<RuleChoice> rule_choice_from(const FactFields& fields);
 Result<Remark> remark_from(FactKind kind, const FactFields& fields);
 Result<CordCheck> cord_check_from(const FactFields& fields);
+Result<KeyRecord> key_from(const FactFields& fields);
+Result<Retirement> retirement_from(const FactFields& fields);
 Result<Correction> correction_from(const FactFields& fields);
 
 RowOrigin origin_of(const FactFields& fields);

@@ -6,8 +6,8 @@ namespace strandbook {
 namespace {
 
 constexpr std::array<std::string_view, fact_kinds> kind_names = {
-    "job",        "import", "strand",     "reference",       "reading",  "rule choice",
-    "unread row", "note",   "correction", "acknowledgement", "sign-off", "cord check"};
+    "job",  "import",     "strand",          "reference", "reading",    "rule choice", "unread row",
+    "note", "correction", "acknowledgement", "sign-off",  "cord check", "device key",  "device retired"};
 
 }  // namespace
 

@@ -24,9 +24,11 @@ enum class FactKind : std::uint8_t {
   acknowledgement,  ///< a person saw something and goes on
   sign_off,         ///< a person answers for something
   cord_check,       ///< the test cords were tried before work
+  device_key,       ///< the public key that its device signs with from here on
+  device_retired,   ///< what a device records after a given fact no longer counts
 };
 
-inline constexpr std::size_t fact_kinds = 12;
+inline constexpr std::size_t fact_kinds = 14;
 
 std::string_view text_of(
     FactKind kind);  // "job", "import", ..., "rule choice", "unread row", ..., "sign-off"

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "edge/book/device_key.hpp"
 #include "edge/book/domain_facts.hpp"
 
 namespace strandbook {
@@ -75,6 +76,12 @@ std::string correction_text(const FactFields& fields) {
   return "withdrawn";
 }
 
+std::string key_text(const FactFields& fields) { return fingerprint_of(bytes_of_base64(fields.text("key"))); }
+
+std::string retirement_text(const FactFields& fields) {
+  return fmt::format("device {} after number {}", fields.text("device"), fields.integer("last").value_or(0));
+}
+
 std::string content_text(FactKind kind, const FactFields& fields) {
   switch (kind) {
     case FactKind::job:
@@ -99,6 +106,10 @@ std::string content_text(FactKind kind, const FactFields& fields) {
       return correction_text(fields);
     case FactKind::cord_check:
       return cord_check_text(fields);
+    case FactKind::device_key:
+      return key_text(fields);
+    case FactKind::device_retired:
+      return retirement_text(fields);
   }
   return {};
 }

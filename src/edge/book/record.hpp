@@ -79,4 +79,21 @@ struct Correction {
   bool withdraws() const { return body.empty(); }
 };
 
+/// The public key of the device that the fact is of (SubjectPublicKeyInfo, DER).
+struct KeyRecord {
+  std::string public_key;
+  bool operator==(const KeyRecord&) const = default;
+};
+
+/// A device that was lost or is no longer trusted: its facts up to `last` count as before, later ones do not.
+/// It cannot be undone; a device that comes back begins a chain of its own.
+struct Retirement {
+  Uuid device;
+  std::int64_t last = 0;  ///< sequence of the last fact that counts
+  Sha256 hash;            ///< of that fact; all zero where `last` is 0
+  std::string person;
+  std::string reason;
+  bool operator==(const Retirement&) const = default;
+};
+
 }  // namespace strandbook

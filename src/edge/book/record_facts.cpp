@@ -2,6 +2,7 @@
 
 #include <array>
 
+#include "edge/book/device_key.hpp"
 #include "edge/book/domain_facts.hpp"
 #include "edge/book/fact_words.hpp"
 
@@ -162,6 +163,38 @@ Result<CordCheck> cord_check_from(const FactFields& fields) {
                  fields);
 }
 
+FactDraft to_fact(const KeyRecord& key) {
+  CanonicalObject body;
+  body.text("key", base64_of(key.public_key));
+  return {FactKind::device_key, std::move(body).finish(), {}, {}};
+}
+
+Result<KeyRecord> key_from(const FactFields& fields) {
+  KeyRecord key{bytes_of_base64(fields.text("key"))};
+  if (key.public_key.empty()) fields.mark("key");
+  return checked(std::move(key), fields);
+}
+
+FactDraft to_fact(const Retirement& retirement) {
+  CanonicalObject body;
+  body.text("device", text_of(retirement.device)).text("hash", text_of(retirement.hash));
+  body.integer("last", retirement.last).text_if("person", retirement.person);
+  body.text_if("reason", retirement.reason);
+  return {FactKind::device_retired, std::move(body).finish(), {}, {}};
+}
+
+Result<Retirement> retirement_from(const FactFields& fields) {
+  const std::optional<Uuid> device = fields.uuid("device");
+  const std::optional<Sha256> hash = fields.word("hash", parse_sha256);
+  const std::optional<std::int64_t> last = fields.integer("last");
+  if (!device) fields.mark("device");
+  if (!hash) fields.mark("hash");
+  if (!last || *last < 0) fields.mark("last");
+  return checked(Retirement{device.value_or(Uuid{}), last.value_or(0), hash.value_or(Sha256{}),
+                            std::string(fields.text("person")), std::string(fields.text("reason"))},
+                 fields);
+}
+
 FactDraft to_fact(const Correction& correction, const Subject& subject) {
   CanonicalObject body;
   if (!correction.withdraws()) body.raw("body", correction.body);
@@ -196,6 +229,8 @@ Subject subject_of(FactKind kind, const FactFields& fields) {
     case FactKind::unread_row:
     case FactKind::correction:
     case FactKind::cord_check:
+    case FactKind::device_key:
+    case FactKind::device_retired:
       return {};
   }
   return {};
@@ -228,6 +263,10 @@ Result<Done> check_body(FactKind kind, const FactFields& fields) {
       return readable(correction_from(fields));
     case FactKind::cord_check:
       return readable(cord_check_from(fields));
+    case FactKind::device_key:
+      return readable(key_from(fields));
+    case FactKind::device_retired:
+      return readable(retirement_from(fields));
   }
   return Done{};
 }

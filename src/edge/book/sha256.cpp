@@ -4,6 +4,8 @@
 
 #include <cstdlib>
 
+#include "edge/book/hex.hpp"
+
 namespace strandbook {
 namespace {
 
@@ -14,22 +16,12 @@ struct ContextFree {
   void operator()(EVP_MD_CTX* context) const { EVP_MD_CTX_free(context); }
 };
 
-int hex_digit(char c) {
-  if (c >= '0' && c <= '9') return c - '0';
-  if (c >= 'a' && c <= 'f') return c - 'a' + 10;
-  return -1;
-}
-
 }  // namespace
 
 std::string text_of(const Sha256& hash) {
-  constexpr std::string_view digits = "0123456789abcdef";
   std::string text;
   text.reserve(64);
-  for (const std::uint8_t byte : hash.bytes) {
-    text += digits[byte >> 4U];
-    text += digits[byte & 15U];
-  }
+  for (const std::uint8_t byte : hash.bytes) append_hex(text, byte);
   return text;
 }
 
@@ -37,7 +29,7 @@ std::optional<Sha256> parse_sha256(std::string_view text) {
   if (text.size() != 64) return std::nullopt;
   Sha256 hash;
   for (std::size_t i = 0; i < text.size(); ++i) {
-    const int value = hex_digit(text[i]);
+    const int value = hex_value(text[i]);
     if (value < 0) return std::nullopt;
     hash.bytes[i / 2] = static_cast<std::uint8_t>(hash.bytes[i / 2] << 4U | value);
   }

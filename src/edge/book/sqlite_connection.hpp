@@ -3,6 +3,7 @@
 
 #include <sqlite3.h>
 
+#include <algorithm>
 #include <chrono>
 #include <cstdint>
 #include <memory>
@@ -50,6 +51,14 @@ class SqliteStatement {
   std::string path_;
   int bind_error_ = SQLITE_OK;
 };
+
+/// The bytes of a blob as an id or a hash.
+template <class T>
+T bytes_as(std::string_view blob) {
+  T value;
+  std::copy_n(blob.begin(), std::min(blob.size(), value.bytes.size()), value.bytes.begin());
+  return value;
+}
 
 /// For one thread at a time.
 class SqliteConnection {

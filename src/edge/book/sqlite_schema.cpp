@@ -67,8 +67,25 @@ CREATE TRIGGER subjects_are_kept BEFORE DELETE ON subjects
   BEGIN SELECT RAISE(ABORT, 'strand names are never deleted'); END;
 )sql";
 
+constexpr const char* version_2 = R"sql(
+CREATE TABLE heads (
+  row INTEGER PRIMARY KEY,
+  device INTEGER NOT NULL REFERENCES devices (row),
+  sequence INTEGER NOT NULL CHECK (sequence > 0),
+  hash BLOB NOT NULL CHECK (length(hash) = 32),
+  signature BLOB NOT NULL,
+  UNIQUE (device, sequence)
+) STRICT;
+CREATE TABLE book (id BLOB NOT NULL CHECK (length(id) = 16)) STRICT;
+INSERT INTO book VALUES (randomblob(16));
+CREATE TRIGGER heads_stay BEFORE UPDATE ON heads
+  BEGIN SELECT RAISE(ABORT, 'signatures are never changed'); END;
+CREATE TRIGGER heads_are_kept BEFORE DELETE ON heads
+  BEGIN SELECT RAISE(ABORT, 'signatures are never deleted'); END;
+)sql";
+
 /// Step i leads from version i to version i + 1.
-constexpr std::array<const char*, book_schema_version> steps = {version_1};
+constexpr std::array<const char*, book_schema_version> steps = {version_1, version_2};
 
 Result<Done> migrate(const SqliteConnection& connection, std::int64_t from) {
   for (std::int64_t version = from; version < book_schema_version; ++version) {

@@ -1,9 +1,8 @@
 #include "edge/book/sqlite_store.hpp"
 
-#include <algorithm>
 #include <exception>
 
-#include "edge/book/sqlite_appender.hpp"
+#include "edge/book/sqlite_writer.hpp"
 
 namespace strandbook {
 namespace {
@@ -12,13 +11,6 @@ using Step = SqliteStatement::Step;
 
 Problem unexpected(const std::string& path, const std::exception& error) {
   return {{path, {}, 0, {}}, error.what(), "enough memory and a book in order", "Nothing was half-written."};
-}
-
-template <class T>
-T bytes_as(std::string_view blob) {
-  T value;
-  std::copy_n(blob.begin(), std::min(blob.size(), value.bytes.size()), value.bytes.begin());
-  return value;
 }
 
 std::string select_sql(const FactQuery& query) {
@@ -70,53 +62,24 @@ Result<Done> fill(Fact& fact, const SqliteStatement& row, const std::string& pat
   return Done{};
 }
 
-Result<Done> keep_file(const SqliteConnection& connection, const FileToKeep& file) {
-  Result<SqliteStatement> insert = connection.prepare(
-      "INSERT INTO files (sha256, bytes) SELECT ?1, ?2 WHERE NOT EXISTS (SELECT 1 FROM files WHERE sha256 = "
-      "?1)");
-  if (!insert) return insert.problem();
-  insert->bind_blob(1, file.hash.bytes);
-  insert->bind_blob(2, {reinterpret_cast<const std::uint8_t*>(file.bytes.data()), file.bytes.size()});
-  const Result<Step> step = insert->step();
-  if (!step) return step.problem();
-  return Done{};
-}
-
-Result<Done> add_all(SqliteAppender& appender, const DraftSource& next) {
-  for (;;) {
-    Result<std::optional<FactDraft>> draft = next(appender.appended().first);
-    if (!draft) return draft.problem();
-    if (!*draft) return Done{};
-    const Result<Done> added = appender.add(std::move(**draft));
-    if (!added) return added.problem();
-  }
-}
-
-Result<Appended> append_in_transaction(const SqliteConnection& connection, const Device& device,
-                                       const Batch& batch, const Surroundings& surroundings) {
+Result<Done> write_in_transaction(const SqliteConnection& connection,
+                                  const std::function<Result<Done>(StoreWriter&)>& work) {
   Result<SqliteTransaction> transaction =
       SqliteTransaction::begin(connection, SqliteTransaction::Kind::write);
   if (!transaction) return transaction.problem();
   const SqliteGuardsOff guards_off(connection);
-  Result<SqliteAppender> appender = SqliteAppender::begin(connection, device, surroundings);
-  if (!appender) return appender.problem();
-  const Result<Done> added = add_all(*appender, batch.next);
-  if (!added) return added.problem();
-  if (appender->appended().facts == 0) return Appended{};
-  for (const FileToKeep& file : batch.files) {
-    const Result<Done> kept = keep_file(connection, file);
-    if (!kept) return kept.problem();
-  }
-  const Result<Done> committed = transaction->commit();
-  if (!committed) return committed.problem();
-  return appender->appended();
+  const Result<std::unique_ptr<SqliteWriter>> writer = SqliteWriter::begin(connection);
+  if (!writer) return writer.problem();
+  const Result<Done> worked = work(**writer);
+  if (!worked) return worked.problem();
+  return transaction->commit();
 }
 
 }  // namespace
 
-Result<Appended> SqliteStore::append(const Device& device, const Batch& batch) {
+Result<Done> SqliteStore::write(const std::function<Result<Done>(StoreWriter&)>& work) {
   try {
-    return append_in_transaction(connection_, device, batch, options_.surroundings);
+    return write_in_transaction(connection_, work);
   } catch (const std::exception& error) {
     return unexpected(place(), error);
   }
@@ -164,6 +127,24 @@ Result<std::vector<Subject>> SqliteStore::subjects() const {
     if (!step) return step.problem();
     if (*step == Step::end) return all;
     all.push_back({std::string(statement->bytes(0)), std::string(statement->bytes(1))});
+  }
+}
+
+Result<Done> SqliteStore::read_heads(const std::optional<Uuid>& device, const HeadVisitor& visit) const {
+  Result<SqliteStatement> statement = connection_.prepare(
+      std::string("SELECT d.id, h.sequence, h.hash, h.signature FROM heads h JOIN devices d ON d.row = "
+                  "h.device ") +
+      (device ? "WHERE d.id = ?1 " : "") + "ORDER BY d.id, h.sequence");
+  if (!statement) return statement.problem();
+  if (device) statement->bind_blob(1, device->bytes);
+  for (;;) {
+    const Result<Step> step = statement->step();
+    if (!step) return step.problem();
+    if (*step == Step::end) return Done{};
+    const Result<Done> visited =
+        visit({bytes_as<Uuid>(statement->bytes(0)), statement->integer(1),
+               bytes_as<Sha256>(statement->bytes(2)), std::string(statement->bytes(3))});
+    if (!visited) return visited.problem();
   }
 }
 
@@ -219,6 +200,14 @@ Result<StoreCounts> SqliteStore::counts() const {
 
 Result<std::int64_t> SqliteStore::outside_version() const {
   return connection_.integer("PRAGMA data_version");
+}
+
+Result<Uuid> SqliteStore::book_id() const {
+  Result<SqliteStatement> statement = connection_.prepare("SELECT id FROM book");
+  if (!statement) return statement.problem();
+  const Result<Step> step = statement->step();
+  if (!step) return step.problem();
+  return *step == Step::row ? bytes_as<Uuid>(statement->bytes(0)) : Uuid{};
 }
 
 Result<Done> SqliteStore::check_container() const {

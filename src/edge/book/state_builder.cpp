@@ -20,6 +20,11 @@ std::string key_of(const ScheduledStrand& strand) {
 }  // namespace
 
 Result<Done> StateBuilder::take(const Fact& fact) {
+  if (fact.kind == FactKind::device_retired) return take_retirement(fact);
+  if (const Retirement* retired = retirement_over(fact); retired != nullptr) {
+    ++state_.cut_off[retired->device];
+    return Done{};
+  }
   if (fact.kind == FactKind::correction) return corrections_.add(fact);
   if (const Result<Done> noted = note_entry(fact); !noted) return noted.problem();
   const Fate fate = corrections_.fate_of(fact.id);
@@ -36,8 +41,29 @@ Result<Done> StateBuilder::take(const Fact& fact) {
     ++state_.withdrawn;
     return Done{};
   }
+  if (!corrected && comes_again(origin_of(*fields))) {
+    ++state_.doubled;
+    return Done{};
+  }
   if (corrected) ++state_.corrected;
   return take_body(fact, *fields);
+}
+
+// The earliest cut counts, whoever made it and in whatever order the facts come.
+Result<Done> StateBuilder::take_retirement(const Fact& fact) {
+  const Result<FactFields> fields = FactFields::parse(fact.body, fact.id);
+  if (!fields) return fields.problem();
+  Result<Retirement> retirement = retirement_from(*fields);
+  if (!retirement) return retirement.problem();
+  const auto [held, fresh] = retired_.emplace(retirement->device, *retirement);
+  if (!fresh && retirement->last < held->second.last) held->second = std::move(*retirement);
+  return Done{};
+}
+
+const Retirement* StateBuilder::retirement_over(const Fact& fact) const {
+  if (retired_.empty()) return nullptr;
+  const auto held = retired_.find(fact.device);
+  return held != retired_.end() && fact.sequence > held->second.last ? &held->second : nullptr;
 }
 
 // An entry that was corrected or withdrawn was still made: sent again it must not count anew.
@@ -79,6 +105,8 @@ Result<Done> StateBuilder::take_body(const Fact& fact, const FactFields& fields)
     case FactKind::cord_check:
       return take_cord_check(fact, fields);
     case FactKind::correction:
+    case FactKind::device_key:
+    case FactKind::device_retired:
       return Done{};
   }
   return Done{};
@@ -86,6 +114,11 @@ Result<Done> StateBuilder::take_body(const Fact& fact, const FactFields& fields)
 
 bool StateBuilder::comes_with_withdrawn(const RowOrigin& origin) const {
   return origin && !withdrawn_imports_.empty() && withdrawn_imports_.contains(*origin);
+}
+
+// Two crews brought the same file into their own books before these were merged.
+bool StateBuilder::comes_again(const RowOrigin& origin) const {
+  return origin && !repeated_imports_.empty() && repeated_imports_.contains(*origin);
 }
 
 Result<std::string_view> StateBuilder::import_name(const FactFields& fields) const {
@@ -116,6 +149,10 @@ Result<Done> StateBuilder::take_import(const Fact& fact, const FactFields& field
   Result<ImportRecord> import = import_from(fields);
   if (!import) return import.problem();
   import_names_.emplace(fact.id, import->file);
+  if (!imports_seen_.emplace(import->hash, import->purpose, import->understood).second) {
+    repeated_imports_.insert(fact.id);
+    return Done{};
+  }
   state_.imports.push_back({fact.id, fact.time_ms, std::move(*import)});
   return Done{};
 }

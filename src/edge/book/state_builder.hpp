@@ -6,6 +6,7 @@
 #include <set>
 #include <string>
 #include <string_view>
+#include <tuple>
 #include <unordered_map>
 
 #include "edge/book/book_state.hpp"
@@ -14,7 +15,8 @@
 
 namespace strandbook {
 
-/// Takes all corrections first, then facts in order of time, in which an import stands before its rows.
+/// Takes all retirements first, then all corrections, then facts in order of time, in which an import stands
+/// before its rows.
 class StateBuilder {
  public:
   StateBuilder() : keeper_(state_.readings) {}
@@ -35,7 +37,10 @@ class StateBuilder {
   Result<Done> take_remark(const Fact& fact, const FactFields& fields);
   Result<Done> take_cord_check(const Fact& fact, const FactFields& fields);
   Result<Done> note_entry(const Fact& fact);
+  Result<Done> take_retirement(const Fact& fact);
+  const Retirement* retirement_over(const Fact& fact) const;
   bool comes_with_withdrawn(const RowOrigin& origin) const;
+  bool comes_again(const RowOrigin& origin) const;
   Result<Done> set_file_name(Place& at, const FactFields& fields) const;
   Result<std::string_view> import_name(const FactFields& fields) const;
   Result<std::uint32_t> file_index(const FactFields& fields);
@@ -46,6 +51,9 @@ class StateBuilder {
   Corrections corrections_;
   std::map<Uuid, std::string> import_names_;
   std::set<Uuid> withdrawn_imports_;
+  std::set<std::tuple<Sha256, ImportPurpose, std::string>> imports_seen_;
+  std::set<Uuid> repeated_imports_;
+  std::map<Uuid, Retirement> retired_;
   std::unordered_map<std::string, std::size_t> strand_rows_;
   std::vector<RowOrigin> strand_origins_;
   std::optional<std::pair<RowOrigin, SourceFile>> last_source_;

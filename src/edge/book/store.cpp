@@ -1,6 +1,48 @@
 #include "edge/book/store.hpp"
 
+#include "edge/book/chain_writer.hpp"
+
 namespace strandbook {
+namespace {
+
+Result<Appended> append_to(StoreWriter& store, const Device& device, const Batch& batch,
+                           const Surroundings& surroundings) {
+  std::optional<ChainWriter> chain;
+  for (;;) {
+    Result<std::optional<FactDraft>> draft = batch.next(chain ? chain->appended().first : Uuid{});
+    if (!draft) return draft.problem();
+    if (!*draft) break;
+    if (!chain) {
+      Result<ChainWriter> begun = ChainWriter::begin(store, device, surroundings);
+      if (!begun) return begun.problem();
+      chain.emplace(std::move(*begun));
+    }
+    const Result<Done> added = chain->add(std::move(**draft));
+    if (!added) return added.problem();
+  }
+  if (!chain) return Appended{};
+  for (const FileToKeep& file : batch.files)
+    if (const Result<Done> kept = store.keep(file); !kept) return kept.problem();
+  if (const Result<Done> ended = chain->sign(); !ended) return ended.problem();
+  return chain->appended();
+}
+
+}  // namespace
+
+Result<Appended> Store::append(const Device& device, const Batch& batch) {
+  Appended appended;
+  const Result<Done> done = write([&](StoreWriter& writer) -> Result<Done> {
+    const Result<Appended> added = append_to(writer, device, batch, surroundings());
+    if (!added) return added.problem();
+    appended = *added;
+    return Done{};
+  });
+  if (done) return appended;
+  // A connection lost during the commit leaves open whether it happened: the facts say it.
+  if (appended.facts > 0)
+    if (const auto first = find_fact(*this, appended.first); first && *first) return appended;
+  return done.problem();
+}
 
 Result<Appended> append(Store& store, const Device& device, std::span<const FactDraft> drafts) {
   std::size_t at = 0;

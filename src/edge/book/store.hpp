@@ -14,18 +14,14 @@
 #include "domain/problem/problem.hpp"
 #include "edge/book/device.hpp"
 #include "edge/book/fact.hpp"
+#include "edge/book/head.hpp"
+#include "edge/book/store_writer.hpp"
 
 namespace strandbook {
 
 /// Gives the next fact to add, or nothing after the last. It is called inside the store's transaction, where
 /// it may read the store. `first`: id of the batch's first fact, all zero at the first call.
 using DraftSource = std::function<Result<std::optional<FactDraft>>(const Uuid& first)>;
-
-/// A file to keep as it is, found again by the SHA-256 of its bytes.
-struct FileToKeep {
-  Sha256 hash;
-  std::string_view bytes;
-};
 
 struct Batch {
   std::vector<FileToKeep> files;  ///< kept only if there is at least one fact
@@ -72,12 +68,18 @@ class Store {
   virtual ~Store() = default;
 
   /// Adds all or nothing, and lasts through a power cut once it returns. Continues the device's chain, which
-  /// no other writer can do at the same time.
-  virtual Result<Appended> append(const Device& device, const Batch& batch) = 0;
+  /// no other writer can do at the same time, and signs its new end; a key that the chain does not name yet
+  /// is recorded before.
+  Result<Appended> append(const Device& device, const Batch& batch);
+  /// Runs `work` in one transaction, which lasts through a power cut once this returns; a Problem undoes it
+  /// all.
+  virtual Result<Done> write(const std::function<Result<Done>(StoreWriter&)>& work) = 0;
   /// Reads one query after the other, all from the same moment of the book.
   virtual Result<Done> read(std::span<const FactQuery> queries, const FactVisitor& visit) const = 0;
   /// Every strand name that some fact bears.
   virtual Result<std::vector<Subject>> subjects() const = 0;
+  /// Of one device, by rising sequence; of all where none is given, device by device.
+  virtual Result<Done> read_heads(const std::optional<Uuid>& device, const HeadVisitor& visit) const = 0;
   virtual Result<std::optional<std::string>> file(const Sha256& name) const = 0;
   virtual Result<Done> read_files(const FileVisitor& visit) const = 0;
   virtual Result<StoreCounts> counts() const = 0;
@@ -85,8 +87,13 @@ class Store {
   virtual Result<Done> check_container() const = 0;
   /// A number that is another one after some other connection wrote into the book.
   virtual Result<std::int64_t> outside_version() const = 0;
+  /// Of this book alone: neither a merge nor a backup brings another's.
+  virtual Result<Uuid> book_id() const = 0;
   /// Where the book is, for messages.
   virtual std::string place() const = 0;
+
+ protected:
+  virtual const Surroundings& surroundings() const = 0;
 };
 
 /// Adds these facts, all or none.

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "edge/book/hex.hpp"
+
 namespace strandbook {
 namespace {
 
@@ -42,12 +44,7 @@ Uuid joined(const Parts& parts) {
   return from_halves((parts.ms & time_mask) << 16U | version | parts.high, variant | parts.low);
 }
 
-int hex_digit(char c) {
-  if (c >= '0' && c <= '9') return c - '0';
-  if (c >= 'a' && c <= 'f') return c - 'a' + 10;
-  if (c >= 'A' && c <= 'F') return c - 'A' + 10;
-  return -1;
-}
+int hex_value_in_any_case(char c) { return c >= 'A' && c <= 'F' ? c - 'A' + 10 : hex_value(c); }
 
 bool is_dash(std::size_t position) {
   return position == 8 || position == 13 || position == 18 || position == 23;
@@ -56,13 +53,11 @@ bool is_dash(std::size_t position) {
 }  // namespace
 
 std::string text_of(const Uuid& id) {
-  constexpr std::string_view digits = "0123456789abcdef";
   std::string text;
   text.reserve(36);
   for (const std::uint8_t byte : id.bytes) {
     if (is_dash(text.size())) text += '-';
-    text += digits[byte >> 4U];
-    text += digits[byte & 15U];
+    append_hex(text, byte);
   }
   return text;
 }
@@ -74,7 +69,7 @@ std::optional<Uuid> parse_uuid(std::string_view text) {
   for (std::size_t i = 0; i < text.size(); ++i) {
     if (is_dash(i) != (text[i] == '-')) return std::nullopt;
     if (is_dash(i)) continue;
-    const int value = hex_digit(text[i]);
+    const int value = hex_value_in_any_case(text[i]);
     if (value < 0) return std::nullopt;
     std::uint8_t& byte = id.bytes[digit++ / 2];
     byte = static_cast<std::uint8_t>(byte << 4U | value);

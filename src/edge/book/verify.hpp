@@ -3,23 +3,39 @@
 
 #include <cstddef>
 #include <optional>
+#include <span>
+#include <vector>
 
 #include "edge/book/store.hpp"
 
 namespace strandbook {
 
+/// What can be said of one device's chain.
+struct ChainReport {
+  Uuid device;
+  std::size_t facts = 0;          ///< held of it
+  std::int64_t in_order_to = 0;   ///< all facts up to this number are as they were written
+  std::int64_t signed_to = 0;     ///< the furthest of them that a good signature covers, with all before it
+  std::vector<std::string> keys;  ///< fingerprints of the keys that it named, one after the other
+  std::optional<std::int64_t> ends;  ///< where the device was retired: its last fact that counts
+  std::optional<Uuid> bad_fact;
+  std::optional<Problem> bad;  ///< what is wrong first; empty where all is in order
+};
+
 struct Verification {
-  std::size_t facts = 0;    ///< found in order before the first bad one
-  std::size_t files = 0;    ///< likewise
-  std::size_t devices = 0;  ///< chains looked at
+  std::size_t facts = 0;            ///< in order
+  std::size_t files = 0;            ///< likewise, before the first bad one
+  std::vector<ChainReport> chains;  ///< in order of their devices
   std::optional<Uuid> bad_fact;
   std::optional<Problem> bad;  ///< what is wrong first; empty where all is in order
   bool holds() const { return !bad; }
 };
 
-/// Works every hash out again, follows each device's chain from its first fact, and checks kept files, the
-/// copies that facts are found by, and the container. It cannot see that the last facts of a chain were cut
-/// off: that needs the signed head of the chain. Damage is a finding, not a failure.
-Verification verify(const Store& store);
+/// Works every hash out again, follows each device's chain from its first fact, and checks the signature at
+/// its end, kept files, the copies that facts are found by, and the container. Damage is a finding, not a
+/// failure: a chain that is broken keeps what stands before the break. `known`: ends of chains that were seen
+/// elsewhere, such as on a report; each must stand in the book. Without them a book that was cut back to an
+/// earlier signed state cannot be told from one that never went on.
+Verification verify(const Store& store, std::span<const Head> known = {});
 
 }  // namespace strandbook

@@ -15,7 +15,7 @@ namespace {
 namespace fs = std::filesystem;
 
 // One thing a line, so that a test can say which line a Problem must name.
-constexpr std::string_view table = R"({
+constexpr std::string_view yard_applications = R"({
   "title": "Yard", "document": "Yard 1", "edition": "2", "table": "Yard", "family": "Ethernet", "note": "",
   "applications": [
     {"name": "10Y-S", "fibre": "OM3", "categories": ["OM3"], "clause": "clause 5", "standing": "from memory", "seen_in": "a page",
@@ -38,11 +38,8 @@ constexpr std::string_view table = R"({
   ]
 })";
 
-/// The table with one piece replaced; the piece must be in it.
-std::string with(std::string_view piece, std::string_view other) { return with_piece(table, piece, other); }
-
 TEST(ApplicationFile, EveryNumberCarriesItsSource) {
-  const auto rows = read_application_text(table, "yard.json");
+  const auto rows = read_application_text(yard_applications, "yard.json");
   ASSERT_TRUE(rows) << describe(rows.problem());
   ASSERT_EQ(rows->size(), 3U);
   const Application& row = rows->front();
@@ -61,7 +58,7 @@ TEST(ApplicationFile, EveryNumberCarriesItsSource) {
 }
 
 TEST(ApplicationFile, ARowMayDifferFromItsFile) {
-  const auto rows = read_application_text(table, "yard.json");
+  const auto rows = read_application_text(yard_applications, "yard.json");
   ASSERT_TRUE(rows) << describe(rows.problem());
   const Application& lanes = rows->at(1);
   EXPECT_EQ(lanes.table, "Yard B");
@@ -77,7 +74,7 @@ TEST(ApplicationFile, ARowMayDifferFromItsFile) {
   EXPECT_EQ(pon.upstream_max_loss->value, Decibels{6});
 }
 
-const WrongCase wrong_cases[] = {
+const WrongCase wrong_applications[] = {
     {"\"title\": \"Yard\", ", "", 1, "no \"title\""},
     {"\"table\": \"Yard\", ", "", 1, "no \"table\""},
     {"\"family\": \"Ethernet\"", "\"family\": \"ethernet\"", 2, "one of \"Ethernet\""},
@@ -128,18 +125,18 @@ const WrongCase wrong_cases[] = {
 };
 
 class WrongApplication : public testing::TestWithParam<WrongCase> {};
-INSTANTIATE_TEST_SUITE_P(ApplicationFile, WrongApplication, testing::ValuesIn(wrong_cases));
+INSTANTIATE_TEST_SUITE_P(ApplicationFile, WrongApplication, testing::ValuesIn(wrong_applications));
 
 TEST_P(WrongApplication, NamesTheLineOfWhateverIsWrong) {
-  expect_line_named(table, GetParam(), read_application_text);
+  expect_line_named(yard_applications, GetParam(), read_application_text);
 }
 
 TEST(ApplicationFile, ALaneIsAWavelengthOfAStrand) {
   // Eight lanes over two strands each way, four wavelengths on each: a module of two in one.
-  EXPECT_TRUE(
-      read_application_text(with("\"lanes\": 4, \"strands\": 2", "\"lanes\": 8, \"strands\": 4"), "y"));
+  EXPECT_TRUE(read_application_text(
+      with_piece(yard_applications, "\"lanes\": 4, \"strands\": 2", "\"lanes\": 8, \"strands\": 4"), "y"));
   // Equal bounds do not cross.
-  EXPECT_TRUE(read_application_text(with("\"value\": -7.3", "\"value\": -1"), "y"));
+  EXPECT_TRUE(read_application_text(with_piece(yard_applications, "\"value\": -7.3", "\"value\": -1"), "y"));
 }
 
 TEST(ApplicationFile, TakesAnyTextWithoutHarm) {
@@ -166,8 +163,8 @@ class ApplicationFolder : public testing::Test {
 };
 
 TEST_F(ApplicationFolder, ReadsFilesInTheOrderOfTheirNames) {
-  std::string abbey = with("\"table\": \"Yard\"", "\"table\": \"Abbey\"");
-  write("b.json", table);
+  std::string abbey = with_piece(yard_applications, "\"table\": \"Yard\"", "\"table\": \"Abbey\"");
+  write("b.json", yard_applications);
   write("a.json", abbey);
   write("readme.txt", "no table");
   EXPECT_NE(

@@ -15,8 +15,8 @@ constexpr std::array families = {ApplicationFamily::ethernet, ApplicationFamily:
 constexpr std::array uses = {WavelengthUse::one, WavelengthUse::multiplexed, WavelengthUse::per_direction};
 
 constexpr NumberKind loss_number = allowance_number;
-constexpr NumberKind level_number{"dBm", -60, 30};
-constexpr NumberKind return_loss_number{"dB", 0, 90};
+constexpr NumberKind window_level_number{"dBm", -60, 30};
+constexpr NumberKind channel_return_loss_number{"dB", 0, 90};
 constexpr NumberKind reflectance_number{"dB", -90, 0};
 constexpr NumberKind skew_number{"ns", 0, 1000};
 constexpr NumberKind lane_number{"lanes", 1, 64};
@@ -119,7 +119,7 @@ void read_channel(ObjectReader& object, RowNumbers& numbers, Application& row) {
   row.upstream_max_loss = loss("upstream_max_loss");
   row.upstream_power_budget = loss("upstream_power_budget");
   row.channel_return_loss_min =
-      numbers.maybe<Decibels>(object, "channel_return_loss_min", return_loss_number);
+      numbers.maybe<Decibels>(object, "channel_return_loss_min", channel_return_loss_number);
   row.discrete_reflectance_max =
       numbers.maybe<Decibels>(object, "discrete_reflectance_max", reflectance_number);
   row.skew_max_ns = numbers.maybe<double>(object, "skew_max", skew_number);
@@ -139,7 +139,9 @@ PowerWindow read_window(const JsonNode* node, RowNumbers& numbers, RuleDesk& des
   PowerWindow window;
   if (node == nullptr) return window;
   ObjectReader object(*node, desk);
-  const auto level = [&](std::string_view key) { return numbers.maybe<PowerDbm>(object, key, level_number); };
+  const auto level = [&](std::string_view key) {
+    return numbers.maybe<PowerDbm>(object, key, window_level_number);
+  };
   window.launch_min = level("launch_min");
   window.launch_max = level("launch_max");
   window.receive_min = level("receive_min");

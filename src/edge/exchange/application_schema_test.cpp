@@ -2,43 +2,28 @@
 
 #include <gtest/gtest.h>
 
-#include <fstream>
 #include <nlohmann/json.hpp>
-#include <valijson/adapters/nlohmann_json_adapter.hpp>
-#include <valijson/schema.hpp>
-#include <valijson/schema_parser.hpp>
-#include <valijson/validator.hpp>
 
 #include "edge/exchange/application_file.hpp"
+#include "edge/exchange/schemas_for_tests.hpp"
 
 namespace strandbook {
 namespace {
 
-const std::string root = STRANDBOOK_ROOT;
-
-nlohmann::json json_of(const std::string& path) {
-  std::ifstream file(path);
-  EXPECT_TRUE(file.is_open()) << path;
-  return nlohmann::json::parse(file, nullptr, false);
-}
-
-bool fits_schema(const nlohmann::json& document) {
-  static const nlohmann::json text = json_of(root + "/rules/application-file.schema.json");
-  valijson::Schema schema;
-  valijson::SchemaParser parser(valijson::SchemaParser::kDraft7);
-  parser.populateSchema(valijson::adapters::NlohmannJsonAdapter(text), schema);
-  valijson::Validator validator;
-  return validator.validate(schema, valijson::adapters::NlohmannJsonAdapter(document), nullptr);
+bool fits_application_schema(const nlohmann::json& document) {
+  return fits_schema(document, "application-file.schema.json");
 }
 
 TEST(ApplicationSchema, EveryShippedFileFits) {
   for (const char* name :
        {"ieee-802.3", "incits-fibre-channel", "itu-t-g.957", "itu-t-pon", "legacy", "msa", "tia-568"})
-    EXPECT_TRUE(fits_schema(json_of(root + "/rules/applications/" + name + ".json"))) << name;
+    EXPECT_TRUE(fits_application_schema(
+        json_of(STRANDBOOK_ROOT "/rules/applications/" + std::string(name) + ".json")))
+        << name;
 }
 
 TEST(ApplicationSchema, RefusesWhatTheLoaderRefuses) {
-  const nlohmann::json good = json_of(root + "/rules/applications/itu-t-g.957.json");
+  const nlohmann::json good = json_of(STRANDBOOK_ROOT "/rules/applications/itu-t-g.957.json");
   const std::pair<const char*, nlohmann::json> changes[] = {
       {"/colour", "aqua"},
       {"/family", "radio"},
@@ -54,12 +39,12 @@ TEST(ApplicationSchema, RefusesWhatTheLoaderRefuses) {
       {"/applications/0/window/launch_min/value", -61},
       {"/applications/0/window/colour", "aqua"},
   };
-  EXPECT_TRUE(fits_schema(good));
+  EXPECT_TRUE(fits_application_schema(good));
   EXPECT_TRUE(read_application_text(good.dump(), "good.json"));
   for (const auto& [where, value] : changes) {
     nlohmann::json changed = good;
     changed[nlohmann::json::json_pointer(where)] = value;
-    EXPECT_FALSE(fits_schema(changed)) << where;
+    EXPECT_FALSE(fits_application_schema(changed)) << where;
     EXPECT_FALSE(read_application_text(changed.dump(), "changed.json")) << where;
   }
 }

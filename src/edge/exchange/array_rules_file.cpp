@@ -11,9 +11,9 @@
 namespace strandbook {
 namespace {
 
-constexpr std::array parts = {ArrayPart::array, ArrayPart::adapter};
+constexpr std::array array_parts = {ArrayPart::array, ArrayPart::adapter};
 constexpr NumberKind position_number{"", 1, 144};
-constexpr NumberKind index_number{"1", 1.3, 1.7};
+constexpr NumberKind group_index_number{"1", 1.3, 1.7};
 
 std::vector<int> positions_in(const JsonNode* list, int highest, RuleDesk& desk) {
   std::vector<int> positions;
@@ -48,7 +48,7 @@ ArrayType read_type(const JsonNode& item, RuleDesk& desk) {
   ObjectReader object(item, desk);
   ArrayType type;
   if (const JsonNode* part = object.wanted("part"))
-    type.part = read_choice(*part, parts, desk).value_or(ArrayPart::array);
+    type.part = read_choice(*part, array_parts, desk).value_or(ArrayPart::array);
   type.name = object.text_with_words("type");
   type.fibres = whole_number(object.wanted("fibres"), position_number, desk);
   type.positions = whole_number(object.wanted("positions"), position_number, desk);
@@ -85,7 +85,7 @@ GroupIndexRow read_index(const JsonNode& item, RuleDesk& desk) {
   GroupIndexRow row;
   row.categories = read_choices(object.wanted("fibre"), fibre_categories, desk);
   row.wavelength = {plain_number(object.wanted("wavelength_nm"), wavelength_number, desk)};
-  row.index = wanted_sourced<double>(object, "index", index_number);
+  row.index = wanted_sourced<double>(object, "index", group_index_number);
   object.finish();
   return row;
 }

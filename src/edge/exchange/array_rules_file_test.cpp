@@ -3,14 +3,15 @@
 #include <gtest/gtest.h>
 
 #include "edge/exchange/file_bytes.hpp"
+#include "edge/exchange/wrong_files_for_tests.hpp"
 
 namespace strandbook {
 namespace {
 
-const std::string path = STRANDBOOK_ROOT "/rules/array-polarity/array-polarity.json";
+const std::string shipped_arrays_path = STRANDBOOK_ROOT "/rules/array-polarity/array-polarity.json";
 
-ArrayRules shipped() {
-  auto rules = read_array_rules(path);
+ArrayRules shipped_arrays() {
+  auto rules = read_array_rules(shipped_arrays_path);
   EXPECT_TRUE(rules) << (rules ? "" : describe(rules.problem()));
   return std::move(*rules);
 }
@@ -19,7 +20,7 @@ ArrayRules shipped() {
 // 16 fibres by the same rules.
 TEST(ArrayRules, ShippedMapsFollowTheRuleOfTheirType) {
   std::size_t arrays = 0;
-  for (const ArrayType& type : shipped().maps.types) {
+  for (const ArrayType& type : shipped_arrays().maps.types) {
     arrays += type.part == ArrayPart::array ? 1 : 0;
     EXPECT_EQ(type.map.size(), static_cast<std::size_t>(type.fibres));
     for (const auto& [near, far] : type.map) {
@@ -36,26 +37,23 @@ TEST(ArrayRules, ShippedMapsFollowTheRuleOfTheirType) {
 // SOURCE: TIA-568.3-E (secondary text): methods U1 and U2 both take position i to 13 − i.
 TEST(ArrayRules, ChannelsThatKeepPairsReverseThePositions) {
   for (const char* name : {"U1", "U2", "method B"})
-    EXPECT_EQ(wanted_map(shipped().maps, name, 12)->map, wanted_map(shipped().maps, "B", 12)->map) << name;
-  EXPECT_EQ(wanted_map(shipped().maps, "method A", 12)->map, wanted_map(shipped().maps, "A", 12)->map);
-  EXPECT_EQ(wanted_map(shipped().maps, "method C", 12)->map, wanted_map(shipped().maps, "C", 12)->map);
-  EXPECT_FALSE(wanted_map(shipped().maps, "U2", 12)->not_known.empty());
+    EXPECT_EQ(wanted_map(shipped_arrays().maps, name, 12)->map,
+              wanted_map(shipped_arrays().maps, "B", 12)->map)
+        << name;
+  EXPECT_EQ(wanted_map(shipped_arrays().maps, "method A", 12)->map,
+            wanted_map(shipped_arrays().maps, "A", 12)->map);
+  EXPECT_EQ(wanted_map(shipped_arrays().maps, "method C", 12)->map,
+            wanted_map(shipped_arrays().maps, "C", 12)->map);
+  EXPECT_FALSE(wanted_map(shipped_arrays().maps, "U2", 12)->not_known.empty());
 }
 
 TEST(ArrayRules, GroupIndicesOfSilica) {
-  const ArrayRules rules = shipped();
+  const ArrayRules rules = shipped_arrays();
   const GroupIndexRow* row = group_index_of(rules.group_indices, FibreCategory::om4, {850});
   ASSERT_NE(row, nullptr);
   EXPECT_EQ(row->index.source.standing, Standing::seen_in_extract);
   EXPECT_EQ(group_index_of(rules.group_indices, FibreCategory::om4, {1310}), nullptr);
   EXPECT_EQ(group_index_of(rules.group_indices, FibreCategory::multimode_unstated, {850}), nullptr);
-}
-
-std::string changed(std::string from, const std::string& to) {
-  std::string text = *read_file_bytes(path);
-  const std::size_t at = text.find(from);
-  EXPECT_NE(at, std::string::npos) << from;
-  return text.replace(at, from.size(), to);
 }
 
 TEST(ArrayRules, WhatIsWrongIsNamed) {
@@ -74,7 +72,8 @@ TEST(ArrayRules, WhatIsWrongIsNamed) {
       {"\"unit\": \"1\"", "\"unit\": \"ns\""},
       {"\"maps\": [", "\"maps\": [], \"old\": ["}};
   for (const auto& [from, to] : wrong) {
-    const auto rules = read_array_rules_text(changed(from, to), "mine.json");
+    const auto rules =
+        read_array_rules_text(with_piece(*read_file_bytes(shipped_arrays_path), from, to), "mine.json");
     ASSERT_FALSE(rules) << to;
     EXPECT_EQ(rules.problem().at.file, "mine.json");
     EXPECT_GT(rules.problem().at.row, 0u) << to;

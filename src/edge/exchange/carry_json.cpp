@@ -1,11 +1,12 @@
 #include "edge/exchange/carry_json.hpp"
 
+#include "edge/exchange/test_json.hpp"
+
 namespace strandbook {
 namespace {
 
-void append_source(JsonMembers& members, const RuleRef& source) {
-  members.text("source", describe(source));
-  members.text("standing", text_of(source.standing));
+void append_source_with_note(JsonMembers& members, const RuleRef& source) {
+  append_source(members, source);
   members.text("note", source.note);
 }
 
@@ -16,7 +17,7 @@ std::string numbers_json(const Application& row) {
     members.text("what", number.what);
     members.number("value", number.value);
     members.text("unit", number.unit);
-    append_source(members, *number.source);
+    append_source_with_note(members, *number.source);
     members.end();
   });
   return out;
@@ -32,7 +33,7 @@ void append_line(std::string& out, const CarryLine& line) {
   members.maybe_number("allowed", line.allowed);
   members.maybe_number("margin", line.margin);
   members.truth("informative", line.informative);
-  append_source(members, line.source);
+  append_source_with_note(members, line.source);
   members.end();
 }
 
@@ -76,7 +77,7 @@ std::string application_json(const Application& row) {
   members.count("strands", static_cast<std::size_t>(row.strands));
   members.text("connector", row.connector);
   members.maybe_text("needs", row.needs);
-  append_source(members, row.source);
+  append_source_with_note(members, row.source);
   members.raw("numbers", numbers_json(row));
   members.name("notes");
   append_json_list(out, row.notes, [&](const std::string& note) { append_json_text(out, note); });

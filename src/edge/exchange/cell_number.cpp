@@ -14,7 +14,7 @@ namespace {
 constexpr std::size_t max_runs = 8;
 
 /// A numeral taken apart: runs of digits and the separators between them.
-struct Parts {
+struct NumeralParts {
   bool negative = false;
   std::array<std::string_view, max_runs> runs;
   std::array<char, max_runs>
@@ -52,8 +52,8 @@ bool is_exponent(std::string_view text) {
   return !digits.empty() && digits.size() <= 3 && text.empty();
 }
 
-Parts take_apart(std::string_view text) {
-  Parts parts;
+NumeralParts take_apart(std::string_view text) {
+  NumeralParts parts;
   parts.negative = text.starts_with('-') || text.starts_with("\xE2\x88\x92");
   if (text.starts_with("\xE2\x88\x92")) {
     text.remove_prefix(3);
@@ -77,7 +77,7 @@ Parts take_apart(std::string_view text) {
 }
 
 /// Runs [0, end) are a whole number in groups of three, all parted by one sign.
-bool grouped(const Parts& parts, std::size_t end) {
+bool grouped(const NumeralParts& parts, std::size_t end) {
   if (end <= 1) return true;
   if (parts.runs[0].empty() || parts.runs[0].size() > 3) return false;
   for (std::size_t i = 1; i < end; ++i)
@@ -86,7 +86,7 @@ bool grouped(const Parts& parts, std::size_t end) {
 }
 
 /// Value with the runs from `fraction` on after the decimal sign; fraction == count: none.
-std::optional<double> value_of(const Parts& parts, std::size_t fraction) {
+std::optional<double> value_of(const NumeralParts& parts, std::size_t fraction) {
   std::string text = parts.negative ? "-" : "";
   if (parts.runs[0].empty()) text += '0';
   for (std::size_t i = 0; i < parts.count; ++i) {
@@ -97,19 +97,19 @@ std::optional<double> value_of(const Parts& parts, std::size_t fraction) {
   return read_plain_number(text);
 }
 
-std::size_t count_of(const Parts& parts, char sign) {
+std::size_t count_of(const NumeralParts& parts, char sign) {
   std::size_t n = 0;
   for (std::size_t i = 1; i < parts.count; ++i) n += parts.signs[i] == sign ? 1 : 0;
   return n;
 }
 
 /// The one separator may be a decimal sign or a group sign: three digits after it, one to three before.
-bool doubtful(const Parts& parts) {
+bool doubtful(const NumeralParts& parts) {
   return parts.count == 2 && parts.runs[1].size() == 3 && parts.runs[0].size() <= 3 &&
          !parts.runs[0].empty() && parts.runs[0].front() != '0' && parts.exponent.empty();
 }
 
-NumeralForm form_of(const Parts& parts) {
+NumeralForm form_of(const NumeralParts& parts) {
   const std::size_t last = parts.count - 1;
   const std::size_t points = count_of(parts, '.');
   const std::size_t commas = count_of(parts, ',');
@@ -136,7 +136,7 @@ std::optional<double> read_plain_number(std::string_view text) {
 }
 
 Numeral read_numeral(std::string_view text) {
-  const Parts parts = take_apart(text);
+  const NumeralParts parts = take_apart(text);
   if (!parts.sound) return {};
   const NumeralForm form = form_of(parts);
   if (form == NumeralForm::not_a_number) return {};

@@ -7,7 +7,7 @@
 namespace strandbook {
 namespace {
 
-struct Row {
+struct NumeralRow {
   std::string_view text;
   NumeralForm form;
   double value;
@@ -16,7 +16,7 @@ struct Row {
 
 TEST(CellNumber, TellsWhatACellProves) {
   using enum NumeralForm;
-  const Row rows[] = {
+  const NumeralRow rows[] = {
       {"0.71", point, 0.71, 0.71},
       {"3,92", comma, 3.92, 3.92},
       {"1.250,5", comma, 1250.5, 1250.5},
@@ -43,7 +43,7 @@ TEST(CellNumber, TellsWhatACellProves) {
       {"850", plain, 850, 850},
       {"1.5e-3", point, 0.0015, 0.0015},
   };
-  for (const Row& row : rows) {
+  for (const NumeralRow& row : rows) {
     const Numeral found = read_numeral(row.text);
     EXPECT_EQ(static_cast<int>(found.form), static_cast<int>(row.form)) << row.text;
     EXPECT_DOUBLE_EQ(found.value, row.value) << row.text;

@@ -50,7 +50,7 @@ std::string folded(std::string_view text) {
   for (std::size_t i = 0; i < text.size();) {
     const char c = text[i];
     if (static_cast<unsigned char>(c) < 0x80) {
-      plain += c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+      plain += in_lower_case(c);
       ++i;
     } else {
       plain += plain_form(text.substr(i));

@@ -33,9 +33,23 @@ constexpr std::string_view trimmed(std::string_view text) {
 constexpr bool is_digit(char c) { return c >= '0' && c <= '9'; }
 constexpr bool is_letter(char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z'); }
 
+/// A letter of ASCII in lower case; any other byte as it is.
+constexpr char in_lower_case(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
+
 /// Lower case, accents off ("Länge" -> "lange"), "µ" -> "u", "λ" -> "lambda"; any other sign beyond ASCII
 /// becomes a blank.
 std::string folded(std::string_view text);
+
+/// Whether a word is among words that are parted by single blanks.
+constexpr bool lists_word(std::string_view words, std::string_view word) {
+  while (!words.empty()) {
+    const std::size_t end = words.find(' ');
+    if (words.substr(0, end) == word) return true;
+    if (end == std::string_view::npos) return false;
+    words.remove_prefix(end + 1);
+  }
+  return false;
+}
 
 /// Letters and digits of folded(text) only: "Loss [dB]" -> "lossdb".
 std::string bare_key(std::string_view text);

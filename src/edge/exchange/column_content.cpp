@@ -29,11 +29,9 @@ bool unstated(FibreCategory category) {
   return category == FibreCategory::multimode_unstated || category == FibreCategory::single_mode_unstated;
 }
 
-char lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
-
 bool same_word(std::string_view text, std::string_view lower_word) {
   return text.size() == lower_word.size() && std::equal(text.begin(), text.end(), lower_word.begin(),
-                                                        [](char a, char b) { return lower(a) == b; });
+                                                        [](char a, char b) { return in_lower_case(a) == b; });
 }
 
 }  // namespace

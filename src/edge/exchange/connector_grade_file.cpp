@@ -9,7 +9,7 @@ namespace strandbook {
 namespace {
 
 constexpr NumberKind share_number{"1", 0.5, 0.9999};
-constexpr NumberKind return_loss_number{"dB", 10, 90};
+constexpr NumberKind grade_return_loss_number{"dB", 10, 90};
 
 AttenuationGrade read_attenuation_grade(const JsonNode& item, RuleDesk& desk) {
   ObjectReader object(item, desk);
@@ -30,7 +30,7 @@ ReturnLossGrade read_return_loss_grade(const JsonNode& item, RuleDesk& desk) {
   ReturnLossGrade grade;
   grade.name = object.text_with_words("grade");
   grade.mode = wanted_choice(object, "mode", fibre_modes).value_or(FibreMode::single_mode);
-  grade.least = wanted_sourced<Decibels>(object, "least", return_loss_number);
+  grade.least = wanted_sourced<Decibels>(object, "least", grade_return_loss_number);
   object.finish();
   return grade;
 }

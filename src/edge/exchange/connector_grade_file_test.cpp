@@ -7,11 +7,11 @@
 namespace strandbook {
 namespace {
 
-const std::string path = STRANDBOOK_ROOT "/rules/connector-grades/connector-grades.json";
+const std::string shipped_grades_path = STRANDBOOK_ROOT "/rules/connector-grades/connector-grades.json";
 
 // SOURCE: IEC 61755-1 grades B and C, IEC 63267-2-1:2024 grades Bm and Cm, in secondary texts.
 TEST(ConnectorGradeFile, ShippedGrades) {
-  const auto grades = read_connector_grades(path);
+  const auto grades = read_connector_grades(shipped_grades_path);
   ASSERT_TRUE(grades) << describe(grades.problem());
   const struct {
     const char* name;
@@ -45,7 +45,7 @@ TEST(ConnectorGradeFile, WhatIsWrongIsNamed) {
       {"\"standing\": \"from memory\"", "\"standing\": \"own\""},
       {"\"return_loss\": [", "\"return_loss\": 3, \"x\": ["}};
   for (const auto& [from, to] : wrong) {
-    std::string text = *read_file_bytes(path);
+    std::string text = *read_file_bytes(shipped_grades_path);
     text.replace(text.find(from), from.size(), to);
     const auto grades = read_connector_grades_text(text, "mine.json");
     ASSERT_FALSE(grades) << to;

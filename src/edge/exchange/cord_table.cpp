@@ -3,7 +3,7 @@
 namespace strandbook {
 namespace {
 
-const std::vector<TableColumn> columns = {
+const std::vector<TableColumn> mating_columns = {
     {.key = "cord",
      .synonyms = "cordid jumper jumperid patchcord id name serial serialno kabel patchkabel schnur"
                  " seriennummer bezeichnung sample specimen prufling"},
@@ -23,7 +23,7 @@ const std::vector<TableColumn> columns = {
 }  // namespace
 
 Result<ReadRows<Mating>> read_matings(const std::vector<Grid>& sheets) {
-  Result<SmallTable> table = read_small_table(sheets, columns, "matings");
+  Result<SmallTable> table = read_small_table(sheets, mating_columns, "matings");
   if (!table) return table.problem();
   ReadRows<Mating> read{{}, std::move(table->unread), std::move(table->notes)};
   for (const SmallRow& row : table->rows) {

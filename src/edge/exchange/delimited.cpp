@@ -14,11 +14,9 @@
 namespace strandbook {
 namespace {
 
-constexpr std::size_t kLongestCell = (std::size_t{1} << 24U) - 1;  // what a Grid cell can hold
 constexpr std::size_t kLargestFile = std::size_t{1} << 40U;
 // A cell of so many lines is not something a person typed: two stray quotes far apart make one.
 constexpr std::size_t kMostLinesInCell = 200;
-constexpr std::size_t kSampleBytes = std::size_t{64} * 1024;
 
 constexpr std::uint64_t in_every_byte(char c) { return 0x0101010101010101U * static_cast<unsigned char>(c); }
 
@@ -86,7 +84,7 @@ class DelimitedReader {
     at_ = end;
   }
   void add(std::size_t offset, std::size_t length) {
-    if (length > kLongestCell) return fail_too_long();
+    if (length > Grid::longest_cell) return fail_too_long();
     grid_.add_cell(offset, length);
   }
   void end_line() {
@@ -174,7 +172,7 @@ bool looks_like_markup(std::string_view text) {
 /// Room for as many cells as the first part of the file lets expect; growing by doubling costs more than
 /// reading.
 void reserve_for(Grid& grid, std::string_view text, const CellEnd& cell_end) {
-  const std::string_view sample = text.substr(0, kSampleBytes);
+  const std::string_view sample = text.substr(0, sample_bytes);
   const auto rows = static_cast<double>(std::count(sample.begin(), sample.end(), '\n'));
   const auto ends = static_cast<double>(
       std::count_if(sample.begin(), sample.end(), [&](char c) { return cell_end.is_delimiter(c); }));

@@ -6,20 +6,10 @@
 #include <string>
 #include <vector>
 
+#include "edge/exchange/grid_rows_for_tests.hpp"
+
 namespace strandbook {
 namespace {
-
-using Rows = std::vector<std::vector<std::string>>;
-
-Rows rows_of(const Grid& grid) {
-  Rows rows;
-  for (std::size_t row = 0; row < grid.rows(); ++row) {
-    rows.emplace_back();
-    for (std::size_t column = 0; column < grid.width(row); ++column)
-      rows.back().emplace_back(grid.cell(row, column));
-  }
-  return rows;
-}
 
 struct TableCase {
   const char* name;

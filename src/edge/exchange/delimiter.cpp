@@ -7,10 +7,11 @@
 #include <map>
 #include <vector>
 
+#include "edge/exchange/cell_text.hpp"
+
 namespace strandbook {
 namespace {
 
-constexpr std::size_t kSampleBytes = std::size_t{64} * 1024;
 constexpr std::size_t kSampleRows = 200;
 // On equal evidence the rarer sign in prose wins: a comma may be a decimal sign or part of a name.
 constexpr std::array<char, 4> kCandidates = {'\t', ';', '|', ','};
@@ -22,8 +23,6 @@ struct Cut {
   std::size_t separators = 0;
   std::size_t between_digits = 0;  ///< separators such as the one in "3,92"
 };
-
-bool is_digit(char c) { return c >= '0' && c <= '9'; }
 
 class SampleCutter {
  public:
@@ -122,7 +121,7 @@ std::optional<char> stated_delimiter(std::string_view text) {
 
 Delimiter find_delimiter(std::string_view text) {
   if (const auto stated = stated_delimiter(text)) return {stated, true};
-  std::string_view sample = text.substr(0, kSampleBytes);
+  std::string_view sample = text.substr(0, sample_bytes);
   // Half a row at the end of the sample would count as an odd one.
   if (sample.size() < text.size() && sample.rfind('\n') != std::string_view::npos)
     sample = sample.substr(0, sample.rfind('\n'));

@@ -11,10 +11,10 @@ using enum EndFaceKind;
 using enum EndFaceZone;
 using enum FaceMark;
 
-const std::string path = STRANDBOOK_ROOT "/rules/iec-61300-3-35-2015/end-face.json";
+const std::string shipped_end_faces_path = STRANDBOOK_ROOT "/rules/iec-61300-3-35-2015/end-face.json";
 
 Outcome outcome(EndFaceKind kind, std::vector<SeenMark> marks) {
-  static const auto limits = read_end_face_limits(path);
+  static const auto limits = read_end_face_limits(shipped_end_faces_path);
   EXPECT_TRUE(limits) << (limits ? "" : describe(limits.problem()));
   return judge_face({"L", "F", kind, true, std::move(marks), {}}, *limits, {}).outcome;
 }
@@ -69,7 +69,7 @@ TEST(EndFaceFile, ShippedLimitsAtTheirEdges) {
 }
 
 TEST(EndFaceFile, ZonesFollowOneAnother) {
-  const auto limits = read_end_face_limits(path);
+  const auto limits = read_end_face_limits(shipped_end_faces_path);
   ASSERT_TRUE(limits);
   ASSERT_EQ(limits->rings.size(), 8u);
   for (std::size_t i = 1; i < 8; ++i)
@@ -89,7 +89,7 @@ TEST(EndFaceFile, WhatIsWrongIsNamed) {
       {"\"outer_um\": 25", "\"outer_um\": 0"},
       {"\"standing\": \"seen in extract\"", "\"standing\": \"certain\""}};
   for (const auto& [from, to] : wrong) {
-    std::string text = *read_file_bytes(path);
+    std::string text = *read_file_bytes(shipped_end_faces_path);
     ASSERT_NE(text.find(from), std::string::npos) << from;
     text.replace(text.find(from), from.size(), to);
     const auto limits = read_end_face_limits_text(text, "mine.json");

@@ -16,6 +16,8 @@ namespace strandbook {
 /// so that row r of the grid is row r + 1 of the person's program. Rows may be ragged.
 class Grid {
  public:
+  static constexpr std::size_t longest_cell = (std::size_t{1} << 24U) - 1;
+
   Grid(std::string file, std::string sheet, std::shared_ptr<const std::string> buffer)
       : file_(std::move(file)), sheet_(std::move(sheet)), buffer_(std::move(buffer)) {}
 
@@ -37,7 +39,7 @@ class Grid {
     cells_.reserve(cells);
   }
   void begin_row() { row_starts_.push_back(cells_.size()); }
-  /// offset below 2^40, length below 2^24: the readers refuse larger files and cells.
+  /// offset below 2^40, length up to longest_cell: the readers refuse larger files and cells.
   void add_cell(std::size_t offset, std::size_t length) {
     cells_.push_back({offset & 0xFFFFFFFFFFU, static_cast<std::uint32_t>(length) & 0xFFFFFFU});
   }

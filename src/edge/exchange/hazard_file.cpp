@@ -8,7 +8,7 @@
 namespace strandbook {
 namespace {
 
-constexpr NumberKind level_number{"dBm", -30, 60};
+constexpr NumberKind hazard_level_number{"dBm", -30, 60};
 
 void check_rising(const std::optional<Sourced<PowerDbm>>& low, const std::optional<Sourced<PowerDbm>>& high,
                   std::size_t line, RuleDesk& desk) {
@@ -17,16 +17,16 @@ void check_rising(const std::optional<Sourced<PowerDbm>>& low, const std::option
               "levels that rise from 1 over 1M to 3B");
 }
 
-HazardRow read_row(const JsonNode& node, RuleDesk& desk) {
+HazardRow read_hazard_row(const JsonNode& node, RuleDesk& desk) {
   ObjectReader object(node, desk);
   HazardRow row;
   if (const JsonNode* mode = object.wanted("mode"))
     row.mode = read_choice(*mode, fibre_modes, desk).value_or(FibreMode::single_mode);
   row.wavelength = {plain_number(object.wanted("wavelength_nm"), wavelength_number, desk)};
   row.place = object.text_with_words("place");
-  row.level_1 = maybe_sourced<PowerDbm>(object, "level_1", level_number);
-  row.level_1m = maybe_sourced<PowerDbm>(object, "level_1m", level_number);
-  row.level_3b = maybe_sourced<PowerDbm>(object, "level_3b", level_number);
+  row.level_1 = maybe_sourced<PowerDbm>(object, "level_1", hazard_level_number);
+  row.level_1m = maybe_sourced<PowerDbm>(object, "level_1m", hazard_level_number);
+  row.level_3b = maybe_sourced<PowerDbm>(object, "level_3b", hazard_level_number);
   object.finish();
   if (!row.level_1 && !row.level_1m && !row.level_3b)
     desk.tell(node.line, "a row without a level", "\"level_1\", \"level_1m\" or \"level_3b\"");
@@ -41,7 +41,7 @@ void read_rows(const JsonNode* list, HazardTable& table, RuleDesk& desk) {
   if (list->kind != JsonKind::list) desk.tell(list->line, words_of(*list), "a list of rows");
   Once rows;
   for (const JsonNode& item : list->items) {
-    table.rows.push_back(read_row(item, desk));
+    table.rows.push_back(read_hazard_row(item, desk));
     const HazardRow& row = table.rows.back();
     rows.claim(fmt::format("{} {} nm, {}", text_of(row.mode), row.wavelength.value, row.place), item.line,
                desk);

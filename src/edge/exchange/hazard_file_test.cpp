@@ -7,7 +7,7 @@
 namespace strandbook {
 namespace {
 
-HazardTable shipped() {
+HazardTable shipped_hazards() {
   Result<HazardTable> table = read_hazards(STRANDBOOK_ROOT "/rules/iec-60825-2/hazard-levels.json");
   EXPECT_TRUE(table) << (table ? "" : describe(table.problem()));
   return table ? std::move(*table) : HazardTable{};
@@ -16,7 +16,7 @@ HazardTable shipped() {
 // SOURCE: launch cap of 1000BASE-SX, −1.1 dBm; 136 mW = +21.34 dBm above 1400 nm in a secondary text. The
 // other levels are from memory: 3.9, 7.5, 25.8, 42.8, 10 and 500 mW.
 TEST(Hazards, ShippedLevelsAreThePrintedMilliwatts) {
-  const HazardTable table = shipped();
+  const HazardTable table = shipped_hazards();
   ASSERT_EQ(table.rows.size(), 4U);
   const auto milliwatts = [](const std::optional<Sourced<PowerDbm>>& level) {
     return level ? to_milliwatts(level->value).value : 0;
@@ -35,7 +35,7 @@ TEST(Hazards, ShippedLevelsAreThePrintedMilliwatts) {
   EXPECT_NE(table.cautions.front().find("Local codes"), std::string::npos);
 }
 
-constexpr std::string_view good = R"({
+constexpr std::string_view good_hazards = R"({
   "title": "T", "document": "D", "edition": "", "cautions": ["Do not look."],
   "levels": [
     {"mode": "single-mode", "wavelength_nm": 1550, "place": "fibre end",
@@ -48,7 +48,7 @@ constexpr std::string_view good = R"({
 })";
 
 TEST(Hazards, NameTheLineOfWhateverIsWrong) {
-  ASSERT_TRUE(read_hazards_text(good, "h.json"));
+  ASSERT_TRUE(read_hazards_text(good_hazards, "h.json"));
   const WrongCase cases[] = {
       {"[\"Do not look.\"]", "[]", 2, "a list of cautions"},
       {"\"Do not look.\"", "7", 2, "a text"},
@@ -60,7 +60,7 @@ TEST(Hazards, NameTheLineOfWhateverIsWrong) {
       {"\"multimode\", \"wavelength_nm\": 850", "\"single-mode\", \"wavelength_nm\": 1550", 8, "a second"},
       {"\"level_1\": {\"value\": 5,", "\"level_2\": {\"value\": 5,", 9, "\"level_2\""},
   };
-  for (const WrongCase& wrong : cases) expect_line_named(good, wrong, read_hazards_text);
+  for (const WrongCase& wrong : cases) expect_line_named(good_hazards, wrong, read_hazards_text);
   EXPECT_FALSE(read_hazards("/nowhere.json"));
 }
 

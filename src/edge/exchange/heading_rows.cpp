@@ -11,7 +11,6 @@
 namespace strandbook {
 namespace {
 
-constexpr std::size_t rows_searched = 40;
 constexpr std::size_t most_heading_rows = 3;
 
 bool is_number(std::string_view text) { return read_numeral(text).form != NumeralForm::not_a_number; }
@@ -139,7 +138,7 @@ bool is_blank_row(const Grid& grid, std::size_t row) {
 HeadingRows find_headings(const Grid& grid, const std::vector<std::string>& chosen) {
   HeadingRows best;
   int best_score = 0;
-  for (std::size_t row = 0; row < std::min(grid.rows(), rows_searched); ++row) {
+  for (std::size_t row = 0; row < std::min(grid.rows(), heading_rows_searched); ++row) {
     if (is_blank_row(grid, row)) continue;
     HeadingRows candidate = headings_from(grid, row);
     const int score = score_of(candidate.headings, chosen);

@@ -9,6 +9,9 @@
 
 namespace strandbook {
 
+/// Headings stand among so many rows.
+inline constexpr std::size_t heading_rows_searched = 40;
+
 struct HeadingRows {
   std::size_t first = 0;              ///< row of the topmost heading
   std::size_t first_data = 0;         ///< row after the last heading

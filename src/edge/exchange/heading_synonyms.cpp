@@ -2,6 +2,8 @@
 
 #include <array>
 
+#include "edge/exchange/cell_text.hpp"
+
 namespace strandbook {
 namespace {
 
@@ -101,7 +103,7 @@ constexpr auto meanings = std::to_array<Meaning>({
 });
 
 // Words that forbid come first: "loss margin" is a margin, "splice loss" no link's loss.
-constexpr auto telling = std::to_array<Meaning>({
+constexpr auto telling_words = std::to_array<Meaning>({
     {not_used, 0,
      "margin headroom reserve marge margen budget alarm warn warning threshold min max low"
      " high reflectance return orl rl expected design calculated change increase drift"
@@ -116,27 +118,17 @@ constexpr auto telling = std::to_array<Meaning>({
     {length, 0, "length lange laenge longueur"},
 });
 
-bool lists(std::string_view keys, std::string_view wanted) {
-  while (!keys.empty()) {
-    const std::size_t end = keys.find(' ');
-    if (keys.substr(0, end) == wanted) return true;
-    if (end == std::string_view::npos) return false;
-    keys.remove_prefix(end + 1);
-  }
-  return false;
-}
-
 }  // namespace
 
 std::optional<Synonym> synonym_of(std::string_view key) {
   for (const Meaning& meaning : meanings)
-    if (lists(meaning.keys, key)) return Synonym{meaning.field, meaning.rank};
+    if (lists_word(meaning.keys, key)) return Synonym{meaning.field, meaning.rank};
   return std::nullopt;
 }
 
 Field field_of_word(std::string_view word) {
-  for (const Meaning& meaning : telling)
-    if (lists(meaning.keys, word)) return meaning.field;
+  for (const Meaning& meaning : telling_words)
+    if (lists_word(meaning.keys, word)) return meaning.field;
   return Field::unknown;
 }
 

@@ -5,7 +5,7 @@
 namespace strandbook {
 namespace {
 
-struct Row {
+struct HeadingRow {
   std::string_view heading;
   Field field;
   Unit unit = Unit::none;
@@ -14,7 +14,7 @@ struct Row {
 };
 
 TEST(HeadingWords, UnderstandsWhatCrewsWrite) {
-  const Row rows[] = {
+  const HeadingRow rows[] = {
       {"strand", Field::strand},
       {"Strang", Field::strand},
       {"FIBER NO.", Field::strand},
@@ -54,7 +54,7 @@ TEST(HeadingWords, UnderstandsWhatCrewsWrite) {
       {"Result (dB)", Field::loss, Unit::db},
       {"Result (dBm)", Field::power, Unit::dbm},
   };
-  for (const Row& row : rows) {
+  for (const HeadingRow& row : rows) {
     const HeadingMeaning found = meaning_of_heading(row.heading);
     EXPECT_EQ(static_cast<int>(found.field), static_cast<int>(row.field)) << row.heading;
     EXPECT_EQ(static_cast<int>(found.unit), static_cast<int>(row.unit)) << row.heading;

@@ -11,7 +11,7 @@
 namespace strandbook {
 namespace {
 
-const std::vector<TableColumn> columns = {
+const std::vector<TableColumn> inspection_columns = {
     {.key = "link",
      .synonyms = "linkid trunk cable cord circuit strecke verbindung kabel id name bezeichnung strand faser"},
     {.key = "face",
@@ -186,7 +186,7 @@ class InspectionReader {
 }  // namespace
 
 Result<ReadRows<InspectedFace>> read_inspections(const std::vector<Grid>& sheets) {
-  Result<SmallTable> table = read_small_table(sheets, columns, "inspections");
+  Result<SmallTable> table = read_small_table(sheets, inspection_columns, "inspections");
   if (!table) return table.problem();
   InspectionReader reader(*table);
   for (const SmallRow& row : table->rows) reader.take_row(row);

@@ -13,7 +13,7 @@ namespace {
 
 /// Inputs that several rows draw on, and what of them a row has taken so far.
 using GivenInputs = std::vector<SourcedInput>;
-struct Parts {
+struct InputParts {
   std::map<std::string, GivenInputs> by_name;
   Once names;
 };
@@ -47,7 +47,7 @@ GivenInputs read_inputs(const JsonNode& node, RuleDesk& desk) {
   return given;
 }
 
-void read_part(const JsonNode& item, Parts& parts, RuleDesk& desk) {
+void read_part(const JsonNode& item, InputParts& parts, RuleDesk& desk) {
   ObjectReader object(item, desk);
   const std::string name = object.text_with_words("name");
   parts.names.claim("part \"" + name + "\"", item.line, desk);
@@ -64,7 +64,7 @@ void take_inputs(LinkModelRow& row, const GivenInputs& inputs, std::size_t line,
   }
 }
 
-void read_given(ObjectReader& object, const Parts& parts, LinkModelRow& row) {
+void read_given(ObjectReader& object, const InputParts& parts, LinkModelRow& row) {
   RuleDesk& desk = object.desk();
   Once once;
   for_each_in(object.maybe("parts"), desk, [&](const JsonNode& item) {
@@ -133,7 +133,7 @@ void read_limits(ObjectReader& object, LinkModelRow& row) {
   row.allocation_source = std::move(allocation.source);
 }
 
-LinkModelRow read_row(const JsonNode& item, const Parts& parts, RuleDesk& desk) {
+LinkModelRow read_model_row(const JsonNode& item, const InputParts& parts, RuleDesk& desk) {
   ObjectReader object(item, desk);
   LinkModelRow row;
   read_places(object, row);
@@ -184,11 +184,11 @@ Result<LinkModelTable> read_link_model_text(std::string_view text, const std::st
   desk.document = object.text_with_words("document");
   desk.edition = object.text_with_words("edition");
   object.maybe_text("note");
-  Parts parts;
+  InputParts parts;
   for_each_in(object.wanted("parts"), desk, [&](const JsonNode& item) { read_part(item, parts, desk); });
   Once once;
   for_each_in(object.wanted("rows"), desk, [&](const JsonNode& item) {
-    table.rows.push_back(read_row(item, parts, desk));
+    table.rows.push_back(read_model_row(item, parts, desk));
     claim_fibres(table.rows.back(), item.line, once, desk);
   });
   for_each_in(object.wanted("outside"), desk,

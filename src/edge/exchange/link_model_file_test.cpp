@@ -6,25 +6,18 @@
 #include <iterator>
 
 #include "edge/exchange/link_models_for_tests.hpp"
+#include "edge/exchange/wrong_files_for_tests.hpp"
 
 namespace strandbook {
 namespace {
 
 using namespace shipped_models;
 
-const std::string path = STRANDBOOK_ROOT "/rules/ieee-802.3-link-model/link-model.json";
+const std::string shipped_models_path = STRANDBOOK_ROOT "/rules/ieee-802.3-link-model/link-model.json";
 
 std::string shipped_text() {
-  std::ifstream file(path);
+  std::ifstream file(shipped_models_path);
   return {std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
-}
-
-/// The shipped file with the first `old` in place of which `changed` stands.
-std::string changed(const std::string& old, const std::string& with) {
-  std::string text = shipped_text();
-  const std::size_t at = text.find(old);
-  EXPECT_NE(at, std::string::npos) << old;
-  return at == std::string::npos ? text : text.replace(at, old.size(), with);
 }
 
 std::size_t line_of(const std::string& text, const std::string& part) {
@@ -33,8 +26,8 @@ std::size_t line_of(const std::string& text, const std::string& part) {
 }
 
 TEST(LinkModelFile, EveryInputOfEveryRowHasASource) {
-  ASSERT_EQ(shipped().rows.size(), 16u);
-  for (const LinkModelRow& each : shipped().rows)
+  ASSERT_EQ(all_link_models().rows.size(), 16u);
+  for (const LinkModelRow& each : all_link_models().rows)
     for (const SourcedInput& input : each.given) {
       EXPECT_EQ(each.inputs.*(input.field->member), input.value) << input.field->name;
       EXPECT_FALSE(input.source.document.empty()) << input.field->name;
@@ -129,7 +122,7 @@ constexpr Fault faults[] = {
 
 TEST(LinkModelFile, WhatIsWrongIsNamedWithItsLine) {
   for (const Fault& each : faults) {
-    const auto read = read_link_model_text(changed(each.old, each.with), "mine.json");
+    const auto read = read_link_model_text(with_piece(shipped_text(), each.old, each.with), "mine.json");
     ASSERT_FALSE(read) << each.with;
     EXPECT_EQ(read.problem().at.file, "mine.json");
     EXPECT_GT(read.problem().at.row, 0u) << describe(read.problem());
@@ -138,7 +131,7 @@ TEST(LinkModelFile, WhatIsWrongIsNamedWithItsLine) {
 }
 
 TEST(LinkModelFile, TheLineIsThatOfTheFault) {
-  const std::string text = changed("\"unit\": \"MBd\"", "\"unit\": \"GBd\"");
+  const std::string text = with_piece(shipped_text(), "\"unit\": \"MBd\"", "\"unit\": \"GBd\"");
   const auto read = read_link_model_text(text, "mine.json");
   ASSERT_FALSE(read);
   EXPECT_EQ(read.problem().at.row, line_of(text, "GBd"));

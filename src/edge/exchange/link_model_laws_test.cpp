@@ -20,7 +20,7 @@ double any_between(double least, double most) {
 /// A row with penalties, at times with the cable's own attenuation, bandwidth or another spectral width.
 LinkModelInputs any_inputs() {
   std::vector<LinkModelInputs> known;
-  for (const LinkModelRow& each : shipped().rows)
+  for (const LinkModelRow& each : all_link_models().rows)
     if (each.penalties_unknown.empty()) known.push_back(each.inputs);
   LinkModelInputs inputs = *rc::gen::elementOf(known);
   inputs.attenuation_db_per_km *= any_between(0.7, 1.5);

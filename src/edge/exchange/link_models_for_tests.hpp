@@ -9,7 +9,7 @@
 
 namespace strandbook::shipped_models {
 
-inline const LinkModelTable& shipped() {
+inline const LinkModelTable& all_link_models() {
   static const LinkModelTable table = [] {
     auto read = read_link_models(STRANDBOOK_ROOT "/rules");
     if (read) return *read;
@@ -20,14 +20,14 @@ inline const LinkModelTable& shipped() {
 }
 
 inline const LinkModelRow& row(std::string_view application, std::string_view fibre) {
-  const auto found = find_link_model_row(shipped(), application, fibre);
+  const auto found = find_link_model_row(all_link_models(), application, fibre);
   static const LinkModelRow none;
   EXPECT_TRUE(found) << describe(found.problem());
   return found ? **found : none;
 }
 
 inline std::string refusal(std::string_view application, std::string_view fibre) {
-  const auto found = find_link_model_row(shipped(), application, fibre);
+  const auto found = find_link_model_row(all_link_models(), application, fibre);
   EXPECT_FALSE(found) << application << " over " << fibre;
   return found ? "" : describe(found.problem());
 }

@@ -2,11 +2,12 @@
 
 #include <algorithm>
 #include <array>
-#include <cctype>
 #include <charconv>
 #include <chrono>
 #include <cmath>
 #include <cstdint>
+
+#include "edge/exchange/cell_text.hpp"
 
 namespace strandbook {
 namespace {
@@ -17,22 +18,20 @@ constexpr double kLastSerial = 2'958'466;  // the day after 9999-12-31 in the 19
 // A time of day shown without its date has small serials; a larger one is a date whose format hides it.
 constexpr double kLongestDuration = 1000;
 
-char lower(char c) { return static_cast<char>(std::tolower(static_cast<unsigned char>(c))); }
-
 bool starts_with_word(std::string_view text, std::string_view word) {
   if (text.size() < word.size()) return false;
   for (std::size_t i = 0; i < word.size(); ++i)
-    if (lower(text[i]) != word[i]) return false;
+    if (in_lower_case(text[i]) != word[i]) return false;
   return true;
 }
 
 /// "[h]", "[mm]", "[ss]": time that runs on beyond a day; other brackets are colours, conditions, locales.
 bool is_elapsed(std::string_view bracket) {
   if (bracket.empty()) return false;
-  const char first = lower(bracket.front());
+  const char first = in_lower_case(bracket.front());
   if (first != 'h' && first != 'm' && first != 's') return false;
   for (const char c : bracket)
-    if (lower(c) != first) return false;
+    if (in_lower_case(c) != first) return false;
   return true;
 }
 
@@ -58,7 +57,7 @@ class CodeLetters {
     }
     for (const std::string_view word : {"am/pm", "a/p", "general"})
       if (starts_with_word(rest_, word)) return drop(word.size());
-    letters_ += lower(c);
+    letters_ += in_lower_case(c);
     drop(1);
   }
   void drop(std::size_t count) { rest_.remove_prefix(std::min(count, rest_.size())); }
@@ -105,11 +104,11 @@ std::string day_text(std::chrono::sys_days day) {
          two_digits(static_cast<unsigned>(date.day()));
 }
 
-std::string date_time_text(double serial, NumberKind kind, DateSystem dates) {
+std::string date_time_text(double serial, FormatKind kind, DateSystem dates) {
   const std::int64_t ms = std::llround(serial * static_cast<double>(kDayMs));
   std::string day = day_text(day_of(ms / kDayMs, dates));
   // A time behind a format that shows only the date is kept: nothing of a file gets lost.
-  if (kind == NumberKind::date && ms % kDayMs == 0) return day;
+  if (kind == FormatKind::date && ms % kDayMs == 0) return day;
   return day + "T" + clock_text(ms % kDayMs);
 }
 
@@ -123,20 +122,20 @@ std::string padded_text(double value, std::size_t digits) {
 }  // namespace
 
 NumberFormat format_of_code(std::string_view code) {
-  if (is_all_zeros(code)) return {NumberKind::padded, code.size()};
+  if (is_all_zeros(code)) return {FormatKind::padded, code.size()};
   const CodeLetters letters(code);
   const bool time = letters.is_elapsed_time() || letters.has('h') || letters.has('s');
   // A lone 'm' is a month; beside hours or seconds it is minutes, unless a day or year stands there too.
   const bool date = letters.has('y') || letters.has('d') || (letters.has('m') && !time);
-  if (date && time) return {NumberKind::date_time, 0};
-  if (date) return {NumberKind::date, 0};
-  return {time ? NumberKind::time : NumberKind::plain, 0};
+  if (date && time) return {FormatKind::date_time, 0};
+  if (date) return {FormatKind::date, 0};
+  return {time ? FormatKind::time : FormatKind::plain, 0};
 }
 
 NumberFormat format_of_builtin(std::size_t id) {
-  if (id >= 14 && id <= 17) return {NumberKind::date, 0};
-  if ((id >= 18 && id <= 21) || (id >= 45 && id <= 47)) return {NumberKind::time, 0};
-  if (id == 22) return {NumberKind::date_time, 0};
+  if (id >= 14 && id <= 17) return {FormatKind::date, 0};
+  if ((id >= 18 && id <= 21) || (id >= 45 && id <= 47)) return {FormatKind::time, 0};
+  if (id == 22) return {FormatKind::date_time, 0};
   return {};
 }
 
@@ -154,16 +153,16 @@ std::string formatted_text(double value, NumberFormat format, DateSystem dates) 
   if (!std::isfinite(value)) return number_text(value);
   const bool is_serial = value >= 0 && value < kLastSerial;
   switch (format.kind) {
-    case NumberKind::plain:
+    case FormatKind::plain:
       return number_text(value);
-    case NumberKind::padded:
+    case FormatKind::padded:
       return padded_text(value, format.digits);
-    case NumberKind::time:
+    case FormatKind::time:
       if (value >= 0 && value < kLongestDuration)
         return clock_text(std::llround(value * static_cast<double>(kDayMs)));
-      return is_serial ? date_time_text(value, NumberKind::date_time, dates) : number_text(value);
-    case NumberKind::date:
-    case NumberKind::date_time:
+      return is_serial ? date_time_text(value, FormatKind::date_time, dates) : number_text(value);
+    case FormatKind::date:
+    case FormatKind::date_time:
       return is_serial && value > 0 ? date_time_text(value, format.kind, dates) : number_text(value);
   }
   return number_text(value);

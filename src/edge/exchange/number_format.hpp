@@ -7,10 +7,10 @@
 
 namespace strandbook {
 
-enum class NumberKind { plain, padded, date, time, date_time };
+enum class FormatKind { plain, padded, date, time, date_time };
 
 struct NumberFormat {
-  NumberKind kind = NumberKind::plain;
+  FormatKind kind = FormatKind::plain;
   std::size_t digits = 0;  ///< of a padded number: "000" has 3
   bool operator==(const NumberFormat&) const = default;
 };

@@ -10,15 +10,15 @@ namespace strandbook {
 namespace {
 
 constexpr NumberFormat kPlain{};
-constexpr NumberFormat kDate{NumberKind::date, 0};
-constexpr NumberFormat kTime{NumberKind::time, 0};
-constexpr NumberFormat kDateTime{NumberKind::date_time, 0};
+constexpr NumberFormat kDate{FormatKind::date, 0};
+constexpr NumberFormat kTime{FormatKind::time, 0};
+constexpr NumberFormat kDateTime{FormatKind::date_time, 0};
 
 // SOURCE: ECMA-376 part 1, 18.8.31 (symbols of format codes), examples our own.
 TEST(NumberFormatCode, IsUnderstood) {
   const std::vector<std::pair<const char*, NumberFormat>> cases = {{"General", kPlain},
                                                                    {"0", kPlain},
-                                                                   {"000", {NumberKind::padded, 3}},
+                                                                   {"000", {FormatKind::padded, 3}},
                                                                    {"0.00", kPlain},
                                                                    {"0.00E+00", kPlain},
                                                                    {"#,##0.00 [$€-407]", kPlain},
@@ -72,7 +72,7 @@ RC_GTEST_PROP(NumberTextProperty, ReadsBackTheSame, (double value)) {
 }
 
 TEST(FormattedText, PadsWholeNumbersOnly) {
-  const NumberFormat padded{NumberKind::padded, 3};
+  const NumberFormat padded{FormatKind::padded, 3};
   EXPECT_EQ(formatted_text(1, padded, DateSystem::from_1900), "001");
   EXPECT_EQ(formatted_text(1234, padded, DateSystem::from_1900), "1234");
   EXPECT_EQ(formatted_text(-7, padded, DateSystem::from_1900), "-007");

@@ -9,7 +9,6 @@ namespace strandbook {
 namespace {
 
 constexpr std::string_view kOffice = "xmlns:office:1.0";
-constexpr std::string_view kTable = "xmlns:table:1.0";
 constexpr std::string_view kText = "xmlns:text:1.0";
 constexpr std::string_view kCalcExtension = "xmlns:calcext:1.0";
 constexpr std::size_t kMostRepeats = std::size_t{1} << 24U;
@@ -76,8 +75,8 @@ OdsCell ods_cell(std::string_view element, const XmlAttributes& attributes) {
   OdsCell cell;
   cell.type = attributes.in(kOffice, "value-type");
   cell.value = attributes.in(kOffice, value_attribute(cell.type));
-  cell.style = attributes.in(kTable, "style-name");
-  cell.repeat = repeat_of(attributes.in(kTable, "number-columns-repeated"));
+  cell.style = attributes.in(ods_table_space, "style-name");
+  cell.repeat = repeat_of(attributes.in(ods_table_space, "number-columns-repeated"));
   cell.is_covered = element == "covered-table-cell";
   cell.is_error = attributes.in(kCalcExtension, "value-type") == "error";
   return cell;
@@ -111,7 +110,7 @@ std::string clock_of_duration(const std::string& duration) {
   const double days = seconds / 86'400;
   constexpr double kLongest = 1000;  // days; what a format of time shows as a clock
   if (!rest.empty() || days >= kLongest) return duration;
-  return (is_negative ? "-" : "") + formatted_text(days, {NumberKind::time, 0}, DateSystem::from_1900);
+  return (is_negative ? "-" : "") + formatted_text(days, {FormatKind::time, 0}, DateSystem::from_1900);
 }
 
 }  // namespace strandbook

@@ -10,6 +10,9 @@
 
 namespace strandbook {
 
+/// How the namespace of the attributes of tables, rows and cells ends.
+inline constexpr std::string_view ods_table_space = "xmlns:table:1.0";
+
 /// Paragraphs of a cell, with the blanks, tabs and line ends that ODF writes as elements.
 class OdsText {
  public:

@@ -43,7 +43,7 @@ void OdsStyles::add_number(const XmlAttributes& attributes) {
   const std::string_view decimals = attributes.in(kNumber, "decimal-places");
   const bool is_whole = decimals.empty() || decimals == "0";
   const bool is_grouped = attributes.in(kNumber, "grouping") == "true";
-  if (is_whole && !is_grouped && digits >= 2 && digits <= kMostDigits) format_ = {NumberKind::padded, digits};
+  if (is_whole && !is_grouped && digits >= 2 && digits <= kMostDigits) format_ = {FormatKind::padded, digits};
 }
 
 void OdsStyles::closed(std::string_view element) {

@@ -13,8 +13,6 @@
 namespace strandbook {
 namespace {
 
-constexpr std::string_view kTable = "xmlns:table:1.0";
-
 /// What may stand in a sheet or a paragraph without being text of a cell.
 bool is_foreign(std::string_view element) {
   constexpr std::array<std::string_view, 9> kForeign = {"tracked-changes", "dde-links",  "shapes",
@@ -77,16 +75,16 @@ class OdsSheets : public XmlListener {
     in_table_ = true;
     row_ = 0;
     columns_.clear();
-    builder_.begin_sheet(std::string(attributes.in(kTable, "name")), "ODS workbook");
+    builder_.begin_sheet(std::string(attributes.in(ods_table_space, "name")), "ODS workbook");
   }
   void add_columns(const XmlAttributes& attributes) {
     const std::size_t end = columns_.empty() ? 0 : columns_.back().end;
-    columns_.push_back({end + repeat_of(attributes.in(kTable, "number-columns-repeated")),
-                        std::string(attributes.in(kTable, "default-cell-style-name"))});
+    columns_.push_back({end + repeat_of(attributes.in(ods_table_space, "number-columns-repeated")),
+                        std::string(attributes.in(ods_table_space, "default-cell-style-name"))});
   }
   void begin_row(const XmlAttributes& attributes) {
-    row_repeat_ = repeat_of(attributes.in(kTable, "number-rows-repeated"));
-    row_style_ = attributes.in(kTable, "default-cell-style-name");
+    row_repeat_ = repeat_of(attributes.in(ods_table_space, "number-rows-repeated"));
+    row_style_ = attributes.in(ods_table_space, "default-cell-style-name");
     column_ = 0;
     builder_.begin_row(row_);
     builder_.repeat_row(row_repeat_);

@@ -16,28 +16,23 @@ namespace {
 
 namespace fs = std::filesystem;
 
-constexpr std::size_t largest_file = 4'000'000;
 constexpr std::string_view shipped_prefix = "owner:";
-constexpr std::string_view own_prefix = "own-owner:";
+constexpr std::string_view own_profile_prefix = "own-owner:";
 
-bool well_formed_id(std::string_view id) {
-  const bool own = id.starts_with(own_prefix);
+bool well_formed_profile_id(std::string_view id) {
+  const bool own = id.starts_with(own_profile_prefix);
   if (!own && !id.starts_with(shipped_prefix)) return false;
-  const std::string_view name = id.substr(own ? own_prefix.size() : shipped_prefix.size());
-  return !name.empty() && name.size() <= 60 && std::all_of(name.begin(), name.end(), [&](char c) {
-    return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || c == '-' || c == '.' ||
-           (own && ((c >= 'A' && c <= 'Z') || c == '_'));
-  });
+  return well_formed_name(id.substr(own ? own_profile_prefix.size() : shipped_prefix.size()), own);
 }
 
 void read_header(ObjectReader& object, OwnerProfile& profile) {
   RuleDesk& desk = object.desk();
   const JsonNode* id = object.wanted("id");
   profile.id = object.text_with_words("id");
-  if (id != nullptr && !well_formed_id(profile.id))
+  if (id != nullptr && !well_formed_profile_id(profile.id))
     desk.tell(id->line, fmt::format("the id \"{}\"", profile.id.substr(0, 80)),
               "own-owner: and a name of letters, digits, '-', '.' and '_'", "Such as own-owner:campus-2026.");
-  desk.owner = profile.id.starts_with(own_prefix) ? RuleOwner::own : RuleOwner::published;
+  desk.owner = profile.id.starts_with(own_profile_prefix) ? RuleOwner::own : RuleOwner::published;
   profile.title = object.text_with_words("title");
   profile.kind = object.text_with_words("kind");
   profile.document = object.text_with_words("document");
@@ -84,7 +79,7 @@ std::optional<Problem> misplaced(const fs::path& path, const OwnerProfile& profi
 }  // namespace
 
 Result<ProfileFile> read_profile_text(std::string_view text, const std::string& name) {
-  if (text.size() > largest_file)
+  if (text.size() > largest_rule_file)
     return Problem{{name, {}, 0, {}},
                    fmt::format("{} bytes", text.size()),
                    "an owner's profile",

@@ -57,11 +57,6 @@ constexpr std::string_view own_profile = R"({
   "in_words": [{"text": "Fusion only.", "clause": "", "standing": "own"}]
 })";
 
-/// The profile with one piece replaced; the piece must be in it.
-std::string with(std::string_view piece, std::string_view other) {
-  return with_piece(own_profile, piece, other);
-}
-
 OwnerProfile yard() {
   const auto file = read_profile_text(own_profile, "yard.json");
   EXPECT_TRUE(file) << (file ? "" : describe(file.problem()));
@@ -142,7 +137,7 @@ TEST(JsonNodeText, ReadsBackAsTheSameTree) {
             "{\n  \"a\": {\n    \"b\": [0.1, 3]\n  }\n}");
 }
 
-const WrongCase wrong_cases[] = {
+const WrongCase wrong_profiles[] = {
     {"own-owner:yard", "yard", 2, "own-owner: and a name"},
     {"own-owner:yard", "owner:Yard", 2, "own-owner: and a name"},
     {"\"kind\": \"yard\", ", "", 1, "no \"kind\""},
@@ -198,14 +193,14 @@ const WrongCase wrong_cases[] = {
 };
 
 class WrongProfile : public testing::TestWithParam<WrongCase> {};
-INSTANTIATE_TEST_SUITE_P(ProfileFile, WrongProfile, testing::ValuesIn(wrong_cases));
+INSTANTIATE_TEST_SUITE_P(ProfileFile, WrongProfile, testing::ValuesIn(wrong_profiles));
 
 TEST_P(WrongProfile, NamesTheLineOfWhateverIsWrong) {
   expect_line_named(own_profile, GetParam(), read_profile_text);
 }
 
 TEST(ProfileFile, AShippedProfileHoldsNothingOfAnOwners) {
-  const auto file = read_profile_text(with("own-owner:yard", "owner:yard"), "yard.json");
+  const auto file = read_profile_text(with_piece(own_profile, "own-owner:yard", "owner:yard"), "yard.json");
   ASSERT_FALSE(file);
   EXPECT_EQ(file.problem().at.row, 10U);
   EXPECT_NE(describe(file.problem()).find("standing \"own\""), std::string::npos);

@@ -1,6 +1,6 @@
 #include "edge/exchange/power_json.hpp"
 
-#include "edge/exchange/json_members.hpp"
+#include "edge/exchange/check_json.hpp"
 
 namespace strandbook {
 
@@ -33,12 +33,14 @@ void append_level(std::string& out, const CheckedLevel& each) {
   members.end();
 }
 
-std::string levels_json(const std::vector<CheckedLevel>& levels, const std::vector<Problem>& unread) {
-  std::string out = "{\"format\":1,\"levels\":";
+std::string levels_json(const std::vector<CheckedLevel>& levels, const Leftovers& left) {
+  std::string out;
+  JsonMembers members(out);
+  members.number("format", 1);
+  members.name("levels");
   append_json_list(out, levels, [&](const CheckedLevel& each) { append_level(out, each); });
-  out += ",\"unread_rows\":";
-  append_json_list(out, unread, [&](const Problem& row) { append_json_text(out, describe(row)); });
-  return out + "}";
+  finish_check(out, members, left);
+  return out;
 }
 
 }  // namespace strandbook

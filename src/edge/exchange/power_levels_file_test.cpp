@@ -8,7 +8,7 @@
 namespace strandbook {
 namespace {
 
-PowerLevels shipped() {
+PowerLevels shipped_levels() {
   Result<PowerLevels> levels = read_power_levels(STRANDBOOK_ROOT "/rules/practice/power-levels.json");
   EXPECT_TRUE(levels) << (levels ? "" : describe(levels.problem()));
   return levels ? std::move(*levels) : PowerLevels{};
@@ -16,7 +16,7 @@ PowerLevels shipped() {
 
 // SOURCE: field reports of module power readings; transceiver data sheet of 400G-FR4.
 TEST(PowerLevels, ShippedNumbers) {
-  const PowerLevels levels = shipped();
+  const PowerLevels levels = shipped_levels();
   EXPECT_EQ(levels.no_light.value, PowerDbm{-40});
   EXPECT_EQ(levels.no_light_power.value, Milliwatts{0});
   EXPECT_EQ(levels.no_light_words.front(), "-inf");
@@ -29,7 +29,7 @@ TEST(PowerLevels, ShippedNumbers) {
 
 // A level that some receiver takes, or some network works with, must be neither implausible nor dark.
 TEST(PowerLevels, NoApplicationWorksOutsideThePlausible) {
-  const PowerLevels levels = shipped();
+  const PowerLevels levels = shipped_levels();
   const auto table = read_applications(STRANDBOOK_ROOT "/rules/applications");
   ASSERT_TRUE(table);
   for (const Application& row : *table)
@@ -47,7 +47,7 @@ TEST(PowerLevels, AMeterSeesTheSumOfTheLanes) {
   EXPECT_NEAR(sum_of_lanes(8).value, 9.03, 0.005);
 }
 
-constexpr std::string_view good = R"({
+constexpr std::string_view good_levels = R"({
   "no_light": {"value": -40, "unit": "dBm", "clause": "", "standing": "own"},
   "no_light_power": {"value": 0, "unit": "mW", "clause": "", "standing": "own"},
   "no_light_words": {"value": ["-inf"], "clause": "", "standing": "own"},
@@ -60,7 +60,7 @@ constexpr std::string_view good = R"({
 })";
 
 TEST(PowerLevels, NameTheLineOfWhateverIsWrong) {
-  ASSERT_TRUE(read_power_levels_text(good, "mine.json"));
+  ASSERT_TRUE(read_power_levels_text(good_levels, "mine.json"));
   const WrongCase cases[] = {
       {"\"value\": -40", "\"value\": 40", 2, "a number from -100 to -30 dBm"},
       {"\"unit\": \"mW\"", "\"unit\": \"W\"", 3, "the unit \"mW\""},
@@ -72,7 +72,7 @@ TEST(PowerLevels, NameTheLineOfWhateverIsWrong) {
       {"\"value\": 4.1", "\"value\": 41", 9, "a number from 0 to 20 dB"},
       {"\"unused_lane\"", "\"spare_lane\"", 1, "no \"unused_lane\""},
   };
-  for (const WrongCase& wrong : cases) expect_line_named(good, wrong, read_power_levels_text);
+  for (const WrongCase& wrong : cases) expect_line_named(good_levels, wrong, read_power_levels_text);
   EXPECT_FALSE(read_power_levels("/nowhere.json"));
 }
 

@@ -5,7 +5,7 @@
 namespace strandbook {
 namespace {
 
-Practice shipped() {
+Practice shipped_practice() {
   Result<Practice> practice = read_practice(STRANDBOOK_ROOT "/rules/practice");
   EXPECT_TRUE(practice) << (practice ? "" : describe(practice.problem()));
   return std::move(*practice);
@@ -13,7 +13,7 @@ Practice shipped() {
 
 double expanded(FibreMode mode, double nm, double loss, double length_m) {
   const LossConditions at{mode, {nm}, {loss}, {length_m}, false, {}};
-  return 2 * combined_standard(contributions_of(shipped().uncertainty, at)).value;
+  return 2 * combined_standard(contributions_of(shipped_practice().uncertainty, at)).value;
 }
 
 // SOURCE: typical expanded uncertainties of loss with source and meter, 0.2–0.35 dB multimode and
@@ -28,9 +28,9 @@ TEST(Practice, TypicalUncertaintiesAreThoseOfTheTrade) {
 }
 
 TEST(Practice, ShippedAllowances) {
-  EXPECT_EQ(shipped().gain_allowance, Decibels{0.05});
-  EXPECT_EQ(shipped().references.change_allowed, Decibels{0.10});
-  EXPECT_EQ(shipped().references.valid_for_s, 24 * 3600);
+  EXPECT_EQ(shipped_practice().gain_allowance, Decibels{0.05});
+  EXPECT_EQ(shipped_practice().references.change_allowed, Decibels{0.10});
+  EXPECT_EQ(shipped_practice().references.valid_for_s, 24 * 3600);
 }
 
 TEST(Practice, AWrongUnitIsNamedWithItsLine) {

@@ -11,8 +11,8 @@ namespace {
 
 constexpr std::array guards = {GuardBand::none, GuardBand::expanded_uncertainty};
 constexpr std::array acceptances = {Acceptance::accepted, Acceptance::refused};
-constexpr std::array conditions = {TestCondition::closures_shut, TestCondition::every_strand,
-                                   TestCondition::respliced_strands_too};
+constexpr std::array test_conditions = {TestCondition::closures_shut, TestCondition::every_strand,
+                                        TestCondition::respliced_strands_too};
 constexpr std::array stages = {BuildStage::factory, BuildStage::on_arrival, BuildStage::while_building,
                                BuildStage::after_laying, BuildStage::final_acceptance};
 
@@ -65,7 +65,7 @@ void read_testing(ObjectReader& object, OwnerProfile& profile) {
   profile.decision = read_decision(object.maybe("decision"), desk);
   profile.mean_of_directions = read_mean(object.maybe("mean_of_directions"), profile, desk);
   profile.reference_method = maybe_sourced_choice(object, "reference_method", "method", reference_methods);
-  profile.conditions = read_sourced_choices(object.maybe("conditions"), "condition", conditions, desk);
+  profile.conditions = read_sourced_choices(object.maybe("conditions"), "condition", test_conditions, desk);
   profile.stages = read_sourced_choices(object.maybe("stages"), "stage", stages, desk);
   profile.long_spans = read_long_spans(object.maybe("long_spans"), desk);
 }

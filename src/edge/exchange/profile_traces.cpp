@@ -16,11 +16,11 @@ constexpr std::array splice_stages = {BuildStage::while_building, BuildStage::fi
 constexpr NumberKind attempts_number{"attempts", 1, 20};
 constexpr NumberKind percent_number{"%", 0.1, 1000};
 constexpr NumberKind per_kilometre_number{"1/km", 0, 100};
-constexpr NumberKind return_loss_number{"dB", 0, 100};
+constexpr NumberKind least_return_loss_number{"dB", 0, 100};
 constexpr NumberKind pulse_number{"ns", 1, 100000};
 constexpr NumberKind event_number{"dB", 0.001, 5};
 constexpr NumberKind averages_number{"averages", 1, 100000000};
-constexpr NumberKind index_number{"1", 1.3, 1.6};
+constexpr NumberKind otdr_index_number{"1", 1.3, 1.6};
 
 Sourced<Decibels> wanted_decibels(ObjectReader& object, std::string_view key) {
   const SourcedNumber number = read_number(object.wanted(key), joint_number, object.desk());
@@ -105,7 +105,7 @@ std::vector<ReturnLossDemand> read_return_loss(const JsonNode* node, RuleDesk& d
   return read_table<ReturnLossDemand>(node, desk, [&](ObjectReader& object) {
     const auto modes_here = read_choices(object.wanted("mode"), fibre_modes, desk);
     const auto directions = wanted_choice(object, "directions", direction_demands);
-    const SourcedNumber least = read_number(object.wanted("least"), return_loss_number, desk);
+    const SourcedNumber least = read_number(object.wanted("least"), least_return_loss_number, desk);
     std::vector<ReturnLossDemand> rows;
     for (const FibreMode mode : modes_here) {
       once.claim(fmt::format("return loss on {}", text_of(mode)), object.line(), desk);
@@ -119,7 +119,7 @@ std::vector<IndexDemand> read_indices(const JsonNode* node, RuleDesk& desk) {
   Once once;
   return read_table<IndexDemand>(node, desk, [&](ObjectReader& object) {
     const Nanometres at{plain_number(object.wanted("wavelength_nm"), wavelength_number, desk)};
-    const SourcedNumber index = read_number(object.wanted("index"), index_number, desk);
+    const SourcedNumber index = read_number(object.wanted("index"), otdr_index_number, desk);
     once.claim(fmt::format("index at {} nm", at.value), object.line(), desk);
     return std::vector<IndexDemand>{{at, {index.value, index.source}}};
   });

@@ -23,7 +23,7 @@ std::optional<ReferenceMethod> method_in(SheetRows& rows, std::size_t row) {
   return method;
 }
 
-Reference conditions(SheetRows& rows, std::size_t row, RowKind kind) {
+Reference reference_conditions(SheetRows& rows, std::size_t row, RowKind kind) {
   const auto text = [&](Field field) { return std::string(rows.text(rows.plan().find(field), row)); };
   Reference reference;
   reference.id = text(Field::reference);
@@ -48,7 +48,7 @@ const PlannedColumn* filled(const SheetRows& rows, const ValueGroup& group, std:
 }  // namespace
 
 std::vector<Reference> references_in(SheetRows& rows, std::size_t row, RowKind kind) {
-  Reference base = conditions(rows, row, kind);
+  Reference base = reference_conditions(rows, row, kind);
   base.wavelength = rows.wavelength(rows.plan().find(Field::wavelength), row).value_or(Nanometres{});
   base.meter_setting = rows.wavelength(rows.plan().find(Field::meter_setting), row);
   if (rows.row_is_bad) return {};

@@ -17,27 +17,22 @@ namespace {
 
 namespace fs = std::filesystem;
 
-constexpr std::uintmax_t largest_file = 4'000'000;
-constexpr std::string_view own_prefix = "own:";
+constexpr std::string_view own_rule_prefix = "own:";
 
-bool well_formed_id(std::string_view id) {
-  const bool own = id.starts_with(own_prefix);
-  const std::string_view name = own ? id.substr(own_prefix.size()) : id;
-  return !name.empty() && name.size() <= 60 && std::all_of(name.begin(), name.end(), [&](char c) {
-    return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || c == '-' || c == '.' ||
-           (own && ((c >= 'A' && c <= 'Z') || c == '_'));
-  });
+bool well_formed_rule_id(std::string_view id) {
+  const bool own = id.starts_with(own_rule_prefix);
+  return well_formed_name(own ? id.substr(own_rule_prefix.size()) : id, own);
 }
 
 void read_header(ObjectReader& object, RuleSet& rule) {
   RuleDesk& desk = object.desk();
   const JsonNode* id = object.wanted("id");
   rule.id = object.text_with_words("id");
-  if (id != nullptr && !well_formed_id(rule.id))
+  if (id != nullptr && !well_formed_rule_id(rule.id))
     desk.tell(id->line, fmt::format("the id \"{}\"", rule.id.substr(0, 80)),
               "document and edition in lower-case letters, digits, '-' and '.', or own: and a name",
               "Such as iso-14763-3-2024 or own:campus-2026.");
-  desk.owner = rule.id.starts_with(own_prefix) ? RuleOwner::own : RuleOwner::published;
+  desk.owner = rule.id.starts_with(own_rule_prefix) ? RuleOwner::own : RuleOwner::published;
   rule.title = object.text_with_words("title");
   rule.document = object.text_with_words("document");
   rule.edition = object.text("edition");
@@ -117,7 +112,7 @@ Result<std::string> text_of_file(const std::string& path) {
   const std::uintmax_t size = fs::file_size(path, error);
   if (error || !fs::is_regular_file(path, error))
     return unreadable(path, "no file that can be read", "Check path and permissions.");
-  if (size > largest_file)
+  if (size > largest_rule_file)
     return unreadable(path, fmt::format("{} bytes", size), "Rule files are far smaller.");
   std::ifstream file(path, std::ios::binary);
   std::string text{std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
@@ -148,7 +143,7 @@ std::optional<Problem> misplaced(const fs::path& path, const RuleSet& rule, cons
   if (path.filename() == "cabling.json" && path.parent_path().filename() != rule.id)
     return Problem{
         {path.string(), {}, 0, {}}, "the id " + rule.id, "the id of its folder", "Rename one of the two."};
-  if (path.filename() != "cabling.json" && !rule.id.starts_with(own_prefix))
+  if (path.filename() != "cabling.json" && !rule.id.starts_with(own_rule_prefix))
     return Problem{
         {path.string(), {}, 0, {}}, "the id " + rule.id, "an id that begins with own: ", "Rename it."};
   if (find_rule(before, rule.id) != nullptr)

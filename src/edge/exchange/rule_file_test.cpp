@@ -41,11 +41,6 @@ constexpr std::string_view own_rule = R"({
   "reference_method_when_unstated": "one-cord"
 })";
 
-/// The rule with one piece replaced; the piece must be in it.
-std::string with(std::string_view piece, std::string_view other) {
-  return with_piece(own_rule, piece, other);
-}
-
 TEST(RuleFile, ReadsARuleOfOnesOwn) {
   const auto rule = read_rule_text(own_rule, "yard.json");
   ASSERT_TRUE(rule) << describe(rule.problem());
@@ -77,7 +72,7 @@ TEST(RuleFile, OneRowOfTheFileMayStandForMany) {
   EXPECT_EQ(rule->attenuation[7].source.edition, "2");
 }
 
-const WrongCase wrong_cases[] = {
+const WrongCase wrong_rules[] = {
     {"\"id\": \"own:yard\"", "\"id\": \"Yard!\"", 2, "lower-case letters"},
     {"\"id\": \"own:yard\"", "\"id\": \"own:\"", 2, "lower-case letters"},
     {"\"id\": \"own:yard\",", "", 1, "no \"id\""},
@@ -133,15 +128,15 @@ const WrongCase wrong_cases[] = {
 };
 
 class WrongRule : public testing::TestWithParam<WrongCase> {};
-INSTANTIATE_TEST_SUITE_P(RuleFile, WrongRule, testing::ValuesIn(wrong_cases));
+INSTANTIATE_TEST_SUITE_P(RuleFile, WrongRule, testing::ValuesIn(wrong_rules));
 
 TEST_P(WrongRule, NamesTheLineOfWhateverIsWrong) { expect_line_named(own_rule, GetParam(), read_rule_text); }
 
 TEST(RuleFile, APublishedRuleHoldsNothingOfAnOwners) {
-  const auto rule = read_rule_text(with("own:yard", "yard-3"), "yard.json");
+  const auto rule = read_rule_text(with_piece(own_rule, "own:yard", "yard-3"), "yard.json");
   ASSERT_FALSE(rule);
   EXPECT_NE(describe(rule.problem()).find("standing \"own\" in a published rule set"), std::string::npos);
-  std::string text = with("own:yard", "yard-3");
+  std::string text = with_piece(own_rule, "own:yard", "yard-3");
   for (std::size_t at; (at = text.find("\"own\"")) != std::string::npos;) text.replace(at, 5, "\"checked\"");
   const auto terms = read_rule_text(text, "yard.json");
   ASSERT_FALSE(terms);
@@ -206,7 +201,7 @@ class RuleFolder : public testing::Test {
 
 TEST_F(RuleFolder, ReadsOwnRulesBesidePublishedOnes) {
   write("own/yard.json", own_rule);
-  write("own/other.json", with("own:yard", "own:a"));
+  write("own/other.json", with_piece(own_rule, "own:yard", "own:a"));
   write("practice/uncertainty.json", "{}");
   const auto rulebook = read_rulebook(root_.string());
   ASSERT_TRUE(rulebook) << describe(rulebook.problem());

@@ -88,6 +88,13 @@ void ObjectReader::finish() {
                  "Correct the spelling, or take it out.");
 }
 
+bool well_formed_name(std::string_view name, bool own) {
+  return !name.empty() && name.size() <= 60 && std::all_of(name.begin(), name.end(), [&](char c) {
+    return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || c == '-' || c == '.' ||
+           (own && ((c >= 'A' && c <= 'Z') || c == '_'));
+  });
+}
+
 void Once::claim(const std::string& what, std::size_t line, RuleDesk& desk) {
   const auto [first, fresh] = lines_.emplace(what, line);
   if (!fresh)

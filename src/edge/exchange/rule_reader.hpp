@@ -57,6 +57,12 @@ class ObjectReader {
   std::set<std::string, std::less<>> asked_;
 };
 
+inline constexpr std::size_t largest_rule_file = 4'000'000;  ///< bytes
+
+/// The name in an id: up to 60 lower-case letters, digits, '-' and '.'; in an id of one's own also upper-case
+/// letters and '_'.
+bool well_formed_name(std::string_view name, bool own);
+
 /// Each key may be claimed once; the second claim names the line of the first.
 class Once {
  public:

@@ -8,11 +8,8 @@
 #include <iterator>
 #include <nlohmann/json.hpp>
 #include <sstream>
-#include <valijson/adapters/nlohmann_json_adapter.hpp>
-#include <valijson/schema.hpp>
-#include <valijson/schema_parser.hpp>
-#include <valijson/validator.hpp>
 
+#include "edge/exchange/schemas_for_tests.hpp"
 #include "edge/exchange/shipped_rules_for_tests.hpp"
 
 namespace strandbook {
@@ -22,27 +19,16 @@ using namespace shipped_rules;
 
 // ---------------------------------------------------------------------------------
 
-nlohmann::json json_of(const std::string& path) {
-  std::ifstream file(path);
-  EXPECT_TRUE(file.is_open()) << path;
-  return nlohmann::json::parse(file, nullptr, false);
-}
-
-bool fits_schema(const nlohmann::json& document) {
-  static const nlohmann::json text = json_of(root + "/rules/rule-file.schema.json");
-  valijson::Schema schema;
-  valijson::SchemaParser parser(valijson::SchemaParser::kDraft7);
-  parser.populateSchema(valijson::adapters::NlohmannJsonAdapter(text), schema);
-  valijson::Validator validator;
-  return validator.validate(schema, valijson::adapters::NlohmannJsonAdapter(document), nullptr);
+bool fits_rule_schema(const nlohmann::json& document) {
+  return fits_schema(document, "rule-file.schema.json");
 }
 
 TEST(RuleSchema, EveryShippedFileAndExampleFits) {
   for (const RuleSet& each : shipped())
-    EXPECT_TRUE(fits_schema(json_of(root + "/rules/" + each.id + "/cabling.json"))) << each.id;
+    EXPECT_TRUE(fits_rule_schema(json_of(root + "/rules/" + each.id + "/cabling.json"))) << each.id;
   for (const char* name : {"w2-statistical", "w3-multimode", "w4-single-mode", "w5-multimode-clock",
                            "w6-safety", "w7-calculator", "w8-headroom", "w9-glossary"})
-    EXPECT_TRUE(fits_schema(json_of(root + "/tests/data/rules/own/" + name + ".json"))) << name;
+    EXPECT_TRUE(fits_rule_schema(json_of(root + "/tests/data/rules/own/" + name + ".json"))) << name;
 }
 
 TEST(RuleSchema, RefusesWhatTheLoaderRefuses) {
@@ -61,11 +47,11 @@ TEST(RuleSchema, RefusesWhatTheLoaderRefuses) {
       {"/demands/0/directions", "all"},
       {"/length_ceilings/0/limit/unit", "km"},
   };
-  EXPECT_TRUE(fits_schema(good));
+  EXPECT_TRUE(fits_rule_schema(good));
   for (const auto& [where, value] : changes) {
     nlohmann::json changed = good;
     changed[nlohmann::json::json_pointer(where)] = value;
-    EXPECT_FALSE(fits_schema(changed)) << where;
+    EXPECT_FALSE(fits_rule_schema(changed)) << where;
     EXPECT_FALSE(read_rule_text(changed.dump(), "changed.json")) << where;
   }
 }
@@ -76,7 +62,7 @@ TEST(RuleDocument, WorkedExampleIsWhatItSays) {
   const std::string page{std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
   const std::size_t begin = page.find("```json\n") + 8;
   const std::string text = page.substr(begin, page.find("```", begin) - begin);
-  EXPECT_TRUE(fits_schema(nlohmann::json::parse(text, nullptr, false)));
+  EXPECT_TRUE(fits_rule_schema(nlohmann::json::parse(text, nullptr, false)));
   const auto rules = read_rule_text(text, "docs/rule-files.md");
   ASSERT_TRUE(rules) << describe(rules.problem());
   EXPECT_TRUE(equal(value_of(*rules, link_of(FibreCategory::os2, 8000, 4, 6, 1310)), 6.4));

@@ -7,7 +7,6 @@
 namespace strandbook {
 namespace {
 
-constexpr std::size_t kLongestCell = (std::size_t{1} << 24U) - 1;
 constexpr std::size_t kMostText = std::size_t{1} << 31U;
 
 }  // namespace
@@ -39,7 +38,7 @@ void SheetBuilder::add_cell(std::size_t column, TextPiece text, std::size_t repe
 void SheetBuilder::repeat_row(std::size_t times) { row_times_ = std::max<std::size_t>(1, times); }
 
 TextPiece SheetBuilder::store(std::string_view text) {
-  if (text.size() > kLongestCell) refuse(SheetRefusal::cell_too_long);
+  if (text.size() > Grid::longest_cell) refuse(SheetRefusal::cell_too_long);
   if (text_->size() + text.size() > kMostText) refuse(SheetRefusal::too_much_text);
   if (refusal_ != SheetRefusal::none) return {};
   const TextPiece piece{text_->size(), text.size()};

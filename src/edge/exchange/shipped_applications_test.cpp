@@ -15,15 +15,14 @@
 namespace strandbook {
 namespace {
 
-const std::string root = STRANDBOOK_ROOT;
-constexpr Standing seen = Standing::seen_in_extract;
-constexpr Standing memory = Standing::from_memory;
+using Standing::from_memory;
+using Standing::seen_in_extract;
 constexpr const char* guide = "cabling design guide with the TIA-568 application table";
 constexpr const char* manual = "network-equipment manual with IEEE 802.3 Tables 38-3 to 38-5";
 
-const ApplicationTable& shipped() {
+const ApplicationTable& shipped_applications() {
   static const ApplicationTable table = [] {
-    auto read = read_applications(root + "/rules/applications");
+    auto read = read_applications(STRANDBOOK_ROOT "/rules/applications");
     if (read) return *read;
     ADD_FAILURE() << describe(read.problem());
     return ApplicationTable{};
@@ -35,7 +34,7 @@ const ApplicationTable& shipped() {
 std::vector<const Application*> rows_of(std::string_view name, std::string_view table,
                                         std::string_view fibre) {
   std::vector<const Application*> rows;
-  for (const Application& row : shipped())
+  for (const Application& row : shipped_applications())
     if (row.name == name && row.table == table && row.fibre.starts_with(fibre)) rows.push_back(&row);
   return rows;
 }
@@ -78,10 +77,10 @@ void visit_sources(const Application& row, const std::function<void(std::string,
 }
 
 TEST(ShippedApplications, AreAllThere) {
-  EXPECT_EQ(shipped().size(), 189U);
+  EXPECT_EQ(shipped_applications().size(), 189U);
   std::set<std::string> names;
   std::map<ApplicationFamily, int> families;
-  for (const Application& row : shipped()) {
+  for (const Application& row : shipped_applications()) {
     names.insert(row.name);
     ++families[row.family];
   }
@@ -98,11 +97,12 @@ TEST(ShippedApplications, AreAllThere) {
 TEST(ShippedApplications, NoNumberGainsTrustUnnoticed) {
   std::map<std::string, std::pair<int, int>> counted;
   std::pair<int, int> all;
-  for (const Application& row : shipped())
+  for (const Application& row : shipped_applications())
     visit_sources(row, [&](const std::string& field, const RuleRef& source) {
-      ASSERT_TRUE(source.standing == seen || source.standing == memory) << row.name << ", " << field;
-      ++(source.standing == seen ? counted[field].first : counted[field].second);
-      ++(source.standing == seen ? all.first : all.second);
+      ASSERT_TRUE(source.standing == seen_in_extract || source.standing == from_memory)
+          << row.name << ", " << field;
+      ++(source.standing == seen_in_extract ? counted[field].first : counted[field].second);
+      ++(source.standing == seen_in_extract ? all.first : all.second);
     });
   const std::map<std::string, std::pair<int, int>> expected = {
       {"additional_loss_allowed", {0, 5}},
@@ -134,12 +134,12 @@ TEST(ShippedApplications, NoNumberGainsTrustUnnoticed) {
 }
 
 TEST(ShippedApplications, WhatWasSeenNamesWhereAndEveryRowItsDocument) {
-  for (const Application& row : shipped()) {
+  for (const Application& row : shipped_applications()) {
     EXPECT_FALSE(row.source.document.empty()) << row.name;
     EXPECT_TRUE(row.max_length) << row.name;
     visit_sources(row, [&](const std::string& field, const RuleRef& source) {
       EXPECT_FALSE(source.document.empty()) << row.name << ", " << field;
-      EXPECT_FALSE(source.standing == seen && source.note.empty()) << row.name << ", " << field;
+      EXPECT_FALSE(source.standing == seen_in_extract && source.note.empty()) << row.name << ", " << field;
     });
   }
 }
@@ -160,48 +160,53 @@ std::ostream& operator<<(std::ostream& out, const PrintedCase& row) {
 
 const PrintedCase printed_cases[] = {
     // SOURCE: TIA fibre consortium page, 25GBASE-SR overview: OM3 70 m 1.8 dB, OM4 100 m 1.9 dB.
-    {"25GBASE-SR", "IEEE 802.3", "OM3", 70, 1.8, seen, "TIA fibre consortium page, 25GBASE-SR overview"},
-    {"25GBASE-SR", "IEEE 802.3", "OM4", 100, 1.9, seen, "TIA fibre consortium page, 25GBASE-SR overview"},
+    {"25GBASE-SR", "IEEE 802.3", "OM3", 70, 1.8, seen_in_extract,
+     "TIA fibre consortium page, 25GBASE-SR overview"},
+    {"25GBASE-SR", "IEEE 802.3", "OM4", 100, 1.9, seen_in_extract,
+     "TIA fibre consortium page, 25GBASE-SR overview"},
     // SOURCE: TIA fibre consortium page, 400GBASE-SR8 overview.
-    {"400GBASE-SR8", "IEEE 802.3", "OM3", 70, 1.8, seen, "TIA fibre consortium page, 400GBASE-SR8 overview"},
-    {"400GBASE-SR8", "IEEE 802.3", "OM4", 100, 1.9, seen, "TIA fibre consortium page, 400GBASE-SR8 overview"},
+    {"400GBASE-SR8", "IEEE 802.3", "OM3", 70, 1.8, seen_in_extract,
+     "TIA fibre consortium page, 400GBASE-SR8 overview"},
+    {"400GBASE-SR8", "IEEE 802.3", "OM4", 100, 1.9, seen_in_extract,
+     "TIA fibre consortium page, 400GBASE-SR8 overview"},
     // SOURCE: TIA fibre consortium page, 400GBASE-SR4.2 overview: 70, 100 and 150 m; 1.7, 1.8 and 2.0 dB.
-    {"400GBASE-SR4.2", "IEEE 802.3", "OM3", 70, 1.7, seen,
+    {"400GBASE-SR4.2", "IEEE 802.3", "OM3", 70, 1.7, seen_in_extract,
      "TIA fibre consortium page, 400GBASE-SR4.2 overview"},
-    {"400GBASE-SR4.2", "IEEE 802.3", "OM4", 100, 1.8, seen,
+    {"400GBASE-SR4.2", "IEEE 802.3", "OM4", 100, 1.8, seen_in_extract,
      "TIA fibre consortium page, 400GBASE-SR4.2 overview"},
-    {"400GBASE-SR4.2", "IEEE 802.3", "OM5", 150, 2.0, seen,
+    {"400GBASE-SR4.2", "IEEE 802.3", "OM5", 150, 2.0, seen_in_extract,
      "TIA fibre consortium page, 400GBASE-SR4.2 overview"},
     // SOURCE: network-equipment manual with IEEE 802.3 Tables 38-3 to 38-5.
-    {"1000BASE-SX", "IEEE 802.3", "OM1", 275, 2.6, seen, manual},
-    {"1000BASE-SX", "IEEE 802.3", "OM2", 550, 3.56, seen, manual},
+    {"1000BASE-SX", "IEEE 802.3", "OM1", 275, 2.6, seen_in_extract, manual},
+    {"1000BASE-SX", "IEEE 802.3", "OM2", 550, 3.56, seen_in_extract, manual},
     // SOURCE: cabling design guide with the TIA-568 application table.
-    {"1000BASE-SX", "TIA-568", "OM3", 800, 4.5, seen, guide},
-    {"1000BASE-LX", "TIA-568", "OM1", 550, 2.3, seen, guide},
-    {"1000BASE-LX", "TIA-568", "SMF", 5000, 4.5, seen, guide},
-    {"10GBASE-SR", "TIA-568", "OM1", 33, 2.4, seen, guide},
-    {"10GBASE-SR", "TIA-568", "OM2", 82, 2.3, seen, guide},
-    {"100BASE-FX", "IEEE 802.3", "OM1", 2000, 11, seen, guide},
+    {"1000BASE-SX", "TIA-568", "OM3", 800, 4.5, seen_in_extract, guide},
+    {"1000BASE-LX", "TIA-568", "OM1", 550, 2.3, seen_in_extract, guide},
+    {"1000BASE-LX", "TIA-568", "SMF", 5000, 4.5, seen_in_extract, guide},
+    {"10GBASE-SR", "TIA-568", "OM1", 33, 2.4, seen_in_extract, guide},
+    {"10GBASE-SR", "TIA-568", "OM2", 82, 2.3, seen_in_extract, guide},
+    {"100BASE-FX", "IEEE 802.3", "OM1", 2000, 11, seen_in_extract, guide},
     // SOURCE: equipment installation manual with the 10GBASE-LRM loss table.
-    {"10GBASE-LRM", "IEEE 802.3", "OM3", 220, 1.9, seen,
+    {"10GBASE-LRM", "IEEE 802.3", "OM3", 220, 1.9, seen_in_extract,
      "equipment installation manual with the 10GBASE-LRM loss table; public reference page of 10G receiver "
      "windows"},
     // SOURCE: article with the IEEE 802.3av power budget tables.
-    {"10GBASE-PR30", "IEEE 802.3", "SMF", 20000, 29, seen,
+    {"10GBASE-PR30", "IEEE 802.3", "SMF", 20000, 29, seen_in_extract,
      "article with the IEEE 802.3av power budget tables"},
     // SOURCE: cabling article with a short OM4 loss table, 128GFC: 85 m, 1.9 dB; 32GFC 100 m, 1.86 dB.
-    {"128GFC SW4 (128GFC parallel)", "INCITS, as quoted in a cabling article", "OM4", 85, 1.9, seen,
-     "cabling article with a short OM4 loss table (some of its names are wrong)"},
-    {"32GFC SW (3200-SN)", "INCITS", "OM4", 100, 1.86, seen, "cabling article with a short OM4 loss table"},
+    {"128GFC SW4 (128GFC parallel)", "INCITS, as quoted in a cabling article", "OM4", 85, 1.9,
+     seen_in_extract, "cabling article with a short OM4 loss table (some of its names are wrong)"},
+    {"32GFC SW (3200-SN)", "INCITS", "OM4", 100, 1.86, seen_in_extract,
+     "cabling article with a short OM4 loss table"},
     // SOURCE: IEEE 802.3 reflector message quoting Table 52-24.
-    {"10GBASE-ER", "IEEE 802.3, as quoted on its reflector", "SMF", 40000, 11, seen,
+    {"10GBASE-ER", "IEEE 802.3, as quoted on its reflector", "SMF", 40000, 11, seen_in_extract,
      "IEEE 802.3 reflector message on losses of the ER interfaces"},
     // SOURCE: recalled; no outcome may rest on these silently.
-    {"8GFC SW (800-Mx-SN-I)", "INCITS", "OM3", 150, 2.04, memory, ""},
-    {"100GBASE-DR", "IEEE 802.3", "SMF", 500, 3.0, memory, ""},
-    {"G-PON class B+", "ITU-T G.984.2", "SMF", 20000, 28, memory, ""},
-    {"400GBASE-FR4", "IEEE 802.3", "SMF", 2000, 4.0, memory, ""},
-    {"FDDI PMD", "ISO 9314-3", "OM1", 2000, 11, memory, ""},
+    {"8GFC SW (800-Mx-SN-I)", "INCITS", "OM3", 150, 2.04, from_memory, ""},
+    {"100GBASE-DR", "IEEE 802.3", "SMF", 500, 3.0, from_memory, ""},
+    {"G-PON class B+", "ITU-T G.984.2", "SMF", 20000, 28, from_memory, ""},
+    {"400GBASE-FR4", "IEEE 802.3", "SMF", 2000, 4.0, from_memory, ""},
+    {"FDDI PMD", "ISO 9314-3", "OM1", 2000, 11, from_memory, ""},
 };
 
 class PrintedApplication : public testing::TestWithParam<PrintedCase> {};
@@ -274,10 +279,10 @@ TEST(ShippedApplications, DirectionsOfPassiveNetworks) {
   EXPECT_EQ(row.wavelengths, (std::vector<Nanometres>{{1577}, {1270}}));
   EXPECT_EQ(row.use, WavelengthUse::per_direction);
   EXPECT_EQ(row.upstream.launch_max->value, PowerDbm{9});
-  EXPECT_EQ(row.upstream.launch_max->source.standing, seen);
-  EXPECT_EQ(row.upstream.receive_min->source.standing, memory);
+  EXPECT_EQ(row.upstream.launch_max->source.standing, seen_in_extract);
+  EXPECT_EQ(row.upstream.receive_min->source.standing, from_memory);
   EXPECT_EQ(row_of("10GBASE-PR10", "IEEE 802.3", "SMF").upstream_power_budget->value, Decibels{23});
-  for (const Application& each : shipped())
+  for (const Application& each : shipped_applications())
     EXPECT_TRUE(each.min_loss || each.family != ApplicationFamily::passive_optical) << each.name;
 }
 

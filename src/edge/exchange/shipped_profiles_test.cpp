@@ -6,12 +6,9 @@
 #include <iterator>
 #include <nlohmann/json.hpp>
 #include <set>
-#include <valijson/adapters/nlohmann_json_adapter.hpp>
-#include <valijson/schema.hpp>
-#include <valijson/schema_parser.hpp>
-#include <valijson/validator.hpp>
 
 #include "edge/exchange/owner_profile_file.hpp"
+#include "edge/exchange/schemas_for_tests.hpp"
 #include "edge/exchange/shipped_rules_for_tests.hpp"
 
 namespace strandbook {
@@ -39,31 +36,14 @@ const OwnerProfile& profile(std::string_view name) {
 
 // ---------------------------------------------------------------------------------
 
-nlohmann::json json_of(const std::string& path) {
-  std::ifstream file(path);
-  EXPECT_TRUE(file.is_open()) << path;
-  return nlohmann::json::parse(file, nullptr, false);
-}
-
-/// A profile's schema refers to that of rule files, which stands beside it.
-bool fits_schema(const nlohmann::json& document) {
-  static const nlohmann::json text = json_of(root + "/rules/owner-profile.schema.json");
-  const auto fetch = [](const std::string& name) -> const nlohmann::json* {
-    return new nlohmann::json(json_of(root + "/rules/" + name));
-  };
-  const auto release = [](const nlohmann::json* other) { delete other; };
-  valijson::Schema schema;
-  valijson::SchemaParser parser(valijson::SchemaParser::kDraft7);
-  parser.populateSchema<valijson::adapters::NlohmannJsonAdapter>(
-      valijson::adapters::NlohmannJsonAdapter(text), schema, fetch, release);
-  valijson::Validator validator;
-  return validator.validate(schema, valijson::adapters::NlohmannJsonAdapter(document), nullptr);
+bool fits_profile_schema(const nlohmann::json& document) {
+  return fits_schema(document, "owner-profile.schema.json");
 }
 
 TEST(ProfileSchema, EveryShippedFileFits) {
   ASSERT_FALSE(profiles().empty());
   for (const ProfileFile& file : profiles())
-    EXPECT_TRUE(fits_schema(nlohmann::json::parse(file.text, nullptr, false))) << file.profile.id;
+    EXPECT_TRUE(fits_profile_schema(nlohmann::json::parse(file.text, nullptr, false))) << file.profile.id;
 }
 
 TEST(ProfileSchema, RefusesWhatTheLoaderRefuses) {
@@ -86,11 +66,11 @@ TEST(ProfileSchema, RefusesWhatTheLoaderRefuses) {
       {"/otdr", {{"pulse", 1}}},
       {"/decision", {{"guard", "U"}, {"clause", ""}, {"standing", "checked"}}},
   };
-  EXPECT_TRUE(fits_schema(good));
+  EXPECT_TRUE(fits_profile_schema(good));
   for (const auto& [where, value] : changes) {
     nlohmann::json changed = good;
     changed[nlohmann::json::json_pointer(where)] = value;
-    EXPECT_FALSE(fits_schema(changed)) << where;
+    EXPECT_FALSE(fits_profile_schema(changed)) << where;
     EXPECT_FALSE(read_profile_text(changed.dump(), "changed.json")) << where;
   }
 }
@@ -101,7 +81,7 @@ TEST(ProfileDocument, WorkedExampleIsWhatItSays) {
   const std::string page{std::istreambuf_iterator<char>(stream), std::istreambuf_iterator<char>()};
   const std::size_t begin = page.find("```json\n", page.find("### Worked example of a profile")) + 8;
   const std::string text = page.substr(begin, page.find("```", begin) - begin);
-  EXPECT_TRUE(fits_schema(nlohmann::json::parse(text, nullptr, false)));
+  EXPECT_TRUE(fits_profile_schema(nlohmann::json::parse(text, nullptr, false)));
   const auto file = read_profile_text(text, "docs/rule-files.md");
   ASSERT_TRUE(file) << describe(file.problem());
   LimitQuestion question = link_of(FibreCategory::om4, 200, 2, 0, 850);

@@ -11,8 +11,6 @@
 namespace strandbook {
 namespace {
 
-constexpr std::size_t rows_searched = 40;
-
 struct UnitWord {
   std::string_view key;  ///< as bare_key leaves it
   Unit unit;
@@ -90,17 +88,8 @@ double base_size_of(Unit unit) {
   return 1;
 }
 
-bool lists(std::string_view words, std::string_view word) {
-  for (std::size_t at = 0; at < words.size();) {
-    const std::size_t end = std::min(words.find(' ', at), words.size());
-    if (words.substr(at, end - at) == word) return true;
-    at = end + 1;
-  }
-  return false;
-}
-
 bool is_named(const TableColumn& column, std::string_view key) {
-  return !key.empty() && (key == bare_key(column.key) || lists(column.synonyms, key));
+  return !key.empty() && (key == bare_key(column.key) || lists_word(column.synonyms, key));
 }
 
 /// The unit that the heading names, or none; nothing where the heading does not mean this column.
@@ -153,7 +142,7 @@ std::optional<double> factor_between(Unit from, Unit to) {
 
 SmallHeadings find_small_headings(const Grid& grid, const std::vector<TableColumn>& columns) {
   SmallHeadings best;
-  for (std::size_t row = 0; row < std::min(grid.rows(), rows_searched); ++row) {
+  for (std::size_t row = 0; row < std::min(grid.rows(), heading_rows_searched); ++row) {
     SmallHeadings candidate = headings_in(grid, row, columns);
     if (candidate.columns.size() > best.columns.size()) best = std::move(candidate);
   }

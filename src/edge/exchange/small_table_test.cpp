@@ -10,7 +10,7 @@ namespace {
 using test::grids_of;
 using test::notes_say;
 
-const std::vector<TableColumn> columns = {
+const std::vector<TableColumn> position_columns = {
     {.key = "array", .synonyms = "trunk kabel", .need = ColumnNeed::filled},
     {.key = "near",
      .synonyms = "nearposition nah",
@@ -23,13 +23,13 @@ const std::vector<TableColumn> columns = {
     {.key = "size", .synonyms = "grosse", .unit = Unit::um},
 };
 
-Result<SmallTable> read(const std::string& text, const std::string& how = {}) {
-  return read_small_table(grids_of(text, how), columns, "positions");
+Result<SmallTable> positions_in(const std::string& text, const std::string& how = {}) {
+  return read_small_table(grids_of(text, how), position_columns, "positions");
 }
 
 TEST(SmallTable, HeadingsBelowTitlesInAnyCaseWithUnits) {
-  const auto table =
-      read("Hall 4\n\nTRUNK|Near_Position|worst loss (dB)|Length [ft]|Remarks\nT1|3|0.42|100|dusty\n");
+  const auto table = positions_in(
+      "Hall 4\n\nTRUNK|Near_Position|worst loss (dB)|Length [ft]|Remarks\nT1|3|0.42|100|dusty\n");
   ASSERT_TRUE(table) << describe(table.problem());
   ASSERT_EQ(table->rows.size(), 1u);
   const SmallRow& row = table->rows[0];
@@ -45,7 +45,7 @@ TEST(SmallTable, HeadingsBelowTitlesInAnyCaseWithUnits) {
 }
 
 TEST(SmallTable, GermanHeadingsAndDecimalComma) {
-  const auto table = read(
+  const auto table = positions_in(
       "Kabel|Nah|D\xC3\xA4mpfung dB|L\xC3\xA4nge m|Gr\xC3\xB6\xC3\x9F"
       "e \xC2\xB5m\nT1|1|0,32|1.250,5|31\nT1|2|0,3|7|3,5 \xC2\xB5m\n",
       "';'");
@@ -58,14 +58,14 @@ TEST(SmallTable, GermanHeadingsAndDecimalComma) {
 }
 
 TEST(SmallTable, DarknessHasTextButNoNumber) {
-  const auto table = read("array|near|loss\nT1|1|no light\n");
+  const auto table = positions_in("array|near|loss\nT1|1|no light\n");
   ASSERT_TRUE(table);
   EXPECT_EQ(table->rows.at(0).text("loss"), "no light");
   EXPECT_FALSE(table->rows.at(0).number("loss"));
 }
 
 TEST(SmallTable, RowsThatCannotBeUsedAreListedWithTheirCell) {
-  const auto table = read(
+  const auto table = positions_in(
       "array|near|loss\nT1|1,5|0.2\nT1|99|0.2\n|3|0.2\nT1|4|0.2dBm\nT1|5|0.2|extra\nTotal|6|\nT1|7|\narray|"
       "near|loss\n");
   ASSERT_TRUE(table);
@@ -82,7 +82,7 @@ TEST(SmallTable, RowsThatCannotBeUsedAreListedWithTheirCell) {
 }
 
 TEST(SmallTable, AMissingColumnIsNamed) {
-  const auto table = read("Title\ntrunk|far|loss\nT1|1|0.2\n");
+  const auto table = positions_in("Title\ntrunk|far|loss\nT1|1|0.2\n");
   ASSERT_FALSE(table);
   EXPECT_EQ(table.problem().at.row, 2u);
   EXPECT_EQ(table.problem().found, "headings: trunk, far, loss");
@@ -90,22 +90,22 @@ TEST(SmallTable, AMissingColumnIsNamed) {
 }
 
 TEST(SmallTable, UnknownDoubledOrContradictingHeadingsAreRefused) {
-  EXPECT_NE(describe(read("a|b\n1|2\n").problem()).find("\"array\", \"near\""), std::string::npos);
-  const auto doubled = read("array|near|loss|worst_loss_db\nT1|1|0.2|0.3\n");
+  EXPECT_NE(describe(positions_in("a|b\n1|2\n").problem()).find("\"array\", \"near\""), std::string::npos);
+  const auto doubled = positions_in("array|near|loss|worst_loss_db\nT1|1|0.2|0.3\n");
   ASSERT_FALSE(doubled);
   EXPECT_EQ(doubled.problem().found, "\"loss\" and \"worst_loss_db\"");
-  const auto level = read("array|near|loss dBm\nT1|1|-20\n");
+  const auto level = positions_in("array|near|loss dBm\nT1|1|-20\n");
   ASSERT_FALSE(level);
   EXPECT_NE(level.problem().found.find("loss dBm"), std::string::npos);
-  EXPECT_FALSE(read("array|near\n"));
-  EXPECT_FALSE(read_small_table(std::vector<Grid>{}, columns, "positions"));
-  EXPECT_FALSE(read_small_table(std::string("/nowhere.csv"), columns, "positions"));
+  EXPECT_FALSE(positions_in("array|near\n"));
+  EXPECT_FALSE(read_small_table(std::vector<Grid>{}, position_columns, "positions"));
+  EXPECT_FALSE(read_small_table(std::string("/nowhere.csv"), position_columns, "positions"));
 }
 
 TEST(SmallTable, OtherSheetsAreNamed) {
   std::vector<Grid> sheets = grids_of("Cover\nof the job\n");
   sheets.push_back(grids_of("array|near\nT1|1\n").front());
-  const auto table = read_small_table(sheets, columns, "positions");
+  const auto table = read_small_table(sheets, position_columns, "positions");
   ASSERT_TRUE(table);
   EXPECT_EQ(table->rows.size(), 1u);
   EXPECT_TRUE(notes_say(table->notes, "sheet not read as positions"));

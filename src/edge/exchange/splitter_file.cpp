@@ -10,7 +10,7 @@ constexpr NumberKind outputs_number{"", 2, 1024};
 constexpr NumberKind splitter_number{"dB", 0, 40};
 constexpr NumberKind spread_number{"dB", 0, 10};
 
-SplitterRow read_row(const JsonNode& item, RuleDesk& desk) {
+SplitterRow read_splitter_row(const JsonNode& item, RuleDesk& desk) {
   ObjectReader object(item, desk);
   SplitterRow row;
   row.outputs = whole_number(object.wanted("outputs"), outputs_number, desk);
@@ -38,7 +38,7 @@ Result<SplitterPractice> read_splitters_text(std::string_view text, const std::s
   Once once;
   if (const JsonNode* rows = object.wanted("splitters"))
     for (const JsonNode& item : rows->items) {
-      practice.rows.push_back(read_row(item, desk));
+      practice.rows.push_back(read_splitter_row(item, desk));
       once.claim("splitter 1:" + std::to_string(practice.rows.back().outputs), item.line, desk);
     }
   const SourcedNumber spread = read_number(object.wanted("spread_allowed"), spread_number, desk);

@@ -10,14 +10,14 @@ using test::notes_say;
 using test::Texts;
 using test::texts_of;
 
-ImportedSchedule read(const std::string& text, const ImportChoices& choices = {}) {
+ImportedSchedule schedule_in(const std::string& text, const ImportChoices& choices = {}) {
   auto imported = import_schedule(grids_of(text), choices);
   EXPECT_TRUE(imported) << describe(imported.problem());
   return imported ? *std::move(imported) : ImportedSchedule{};
 }
 
 TEST(ImportSchedule, AllFields) {
-  const auto got = read(
+  const auto got = schedule_in(
       "building|cable|link|strand|fibre|plant|length_m|connections|splices|end_a|end_b|rule|limit_db|"
       "reference_method|cord_grade|"
       "configuration|wavelengths|directions\n"
@@ -42,25 +42,25 @@ TEST(ImportSchedule, AllFields) {
 }
 
 TEST(ImportSchedule, OnlyNames) {
-  const auto got = read("id\n007\n1E10\n");
+  const auto got = schedule_in("id\n007\n1E10\n");
   ASSERT_EQ(got.strands.size(), 2U);
   EXPECT_EQ(got.strands[0].strand, "007");
   EXPECT_EQ(got.strands[1].strand, "1E10");
 }
 
 TEST(ImportSchedule, PortsAreEnds) {
-  const auto got = read("cable|strand|near_port|far_port\nK|1|A-9|B-9\n");
+  const auto got = schedule_in("cable|strand|near_port|far_port\nK|1|A-9|B-9\n");
   EXPECT_EQ(got.strands[0].end_a, "A-9");
   EXPECT_EQ(got.strands[0].end_b, "B-9");
 }
 
 TEST(ImportSchedule, AFibreColumnIsACategoryOrTheStrand) {
-  EXPECT_EQ(read("link|fiber\nL|OM3 50/125\n").strands[0].fibre, FibreCategory::om3);
-  EXPECT_EQ(read("link|fiber\nL|12\n").strands[0].strand, "12");
+  EXPECT_EQ(schedule_in("link|fiber\nL|OM3 50/125\n").strands[0].fibre, FibreCategory::om3);
+  EXPECT_EQ(schedule_in("link|fiber\nL|12\n").strands[0].strand, "12");
 }
 
 TEST(ImportSchedule, ANumberOfStrandsMakesSoMany) {
-  const auto got = read(
+  const auto got = schedule_in(
       "label|length_m|fibre|strands|test_date|remark\nD04|80|single-mode|3||new\nD05|70|single-mode||2016|"
       "\n");
   ASSERT_EQ(got.strands.size(), 3U);
@@ -71,14 +71,14 @@ TEST(ImportSchedule, ANumberOfStrandsMakesSoMany) {
 }
 
 TEST(ImportSchedule, ATitleNamesTheCable) {
-  const auto got = read("Cable ZZ-4||\nstrand|length|\n1|90 m|\nTotal: 1||\n");
+  const auto got = schedule_in("Cable ZZ-4||\nstrand|length|\n1|90 m|\nTotal: 1||\n");
   ASSERT_EQ(got.strands.size(), 1U);
   EXPECT_EQ(got.strands[0].cable, "ZZ-4");
   EXPECT_EQ(got.unread.size(), 1U);
 }
 
 TEST(ImportSchedule, CellsThatCannotBeAreKeptWithTheirPlace) {
-  const auto got = read(
+  const auto got = schedule_in(
       "strand|length_m|connections|fibre|limit_db|reference_method\n"
       "a|-4|2|OM3|1|one-cord\n"
       "b|10|2.5|OM3|1|one-cord\n"
@@ -97,19 +97,19 @@ TEST(ImportSchedule, CellsThatCannotBeAreKeptWithTheirPlace) {
 }
 
 TEST(ImportSchedule, OneRowPerWavelengthIsOneStrand) {
-  const auto got = read("strand|length_m|wavelength_nm\na|100|850\na|100|1300\nb|100|850\n");
+  const auto got = schedule_in("strand|length_m|wavelength_nm\na|100|850\na|100|1300\nb|100|850\n");
   ASSERT_EQ(got.strands.size(), 2U);
   EXPECT_EQ(got.strands[0].wavelengths, (std::vector<Nanometres>{{850}, {1300}}));
 }
 
 TEST(ImportSchedule, ADoubtfulRowLeavesItsDoubtOnTheStrandItRepeats) {
-  const auto got = read("strand|fibre|wavelength_nm|loss_dB\na||1310|0.4\na|OM9|1550|0.4\n");
+  const auto got = schedule_in("strand|fibre|wavelength_nm|loss_dB\na||1310|0.4\na|OM9|1550|0.4\n");
   ASSERT_EQ(got.strands.size(), 1U);
   EXPECT_FALSE(got.strands[0].doubt.empty());
 }
 
 TEST(ImportSchedule, AReadingsFileNamesItsStrandsOnce) {
-  const auto got = read(
+  const auto got = schedule_in(
       "strand|fibre|wavelength_nm|direction|loss_dB\na|OS2|1310|AB|0.4\na|OS2|1310|BA|0.4\nb|OM4|850|AB|0."
       "9\n");
   ASSERT_EQ(got.strands.size(), 2U);
@@ -118,7 +118,7 @@ TEST(ImportSchedule, AReadingsFileNamesItsStrandsOnce) {
 }
 
 TEST(ImportSchedule, ConfigurationInWords) {
-  const auto got = read("link|what_was_measured\nD|link between panels\nE|channel with cords\n");
+  const auto got = schedule_in("link|what_was_measured\nD|link between panels\nE|channel with cords\n");
   EXPECT_EQ(got.strands[0].configuration, Configuration::link);
   EXPECT_EQ(got.strands[1].configuration, Configuration::channel);
 }

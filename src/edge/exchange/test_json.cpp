@@ -3,11 +3,6 @@
 namespace strandbook {
 namespace {
 
-void append_source(JsonMembers& members, const RuleRef& source) {
-  members.text("source", describe(source));
-  members.text("standing", text_of(source.standing));
-}
-
 std::string working_json(const Limit& limit) {
   std::string out;
   append_json_list(out, limit.working, [&](const LimitTerm& term) {
@@ -57,6 +52,11 @@ void append_reason(JsonMembers& members, const Assessment& all, const JudgedTest
 }
 
 }  // namespace
+
+void append_source(JsonMembers& members, const RuleRef& source) {
+  members.text("source", describe(source));
+  members.text("standing", text_of(source.standing));
+}
 
 std::string summary_json(const Summary& summary) {
   std::string out;

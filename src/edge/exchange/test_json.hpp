@@ -11,6 +11,8 @@
 
 namespace strandbook {
 
+/// "source", "standing" of a number.
+void append_source(JsonMembers& members, const RuleRef& source);
 /// ,"working":[...],"rests_on_memory":...,"notes":[...]: what goes with every test of a limit.
 std::string limit_members(const Limit& limit);
 

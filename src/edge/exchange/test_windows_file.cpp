@@ -13,7 +13,7 @@ std::string words_of(const TestWindow& row) {
                      row.from.value, row.to.value);
 }
 
-TestWindow read_row(const JsonNode& node, RuleDesk& desk) {
+TestWindow read_window_row(const JsonNode& node, RuleDesk& desk) {
   ObjectReader object(node, desk);
   const auto wavelength = [&](std::string_view key) {
     return Nanometres{plain_number(object.wanted(key), wavelength_number, desk)};
@@ -39,7 +39,7 @@ std::vector<TestWindow> read_rows(const JsonNode* list, RuleDesk& desk) {
     desk.tell(list->line, strandbook::words_of(*list), "a list of rows");
   Once once;
   for (const JsonNode& item : list->items) {
-    rows.push_back(read_row(item, desk));
+    rows.push_back(read_window_row(item, desk));
     once.claim(words_of(rows.back()), item.line, desk);
   }
   return rows;

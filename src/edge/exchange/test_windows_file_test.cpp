@@ -10,7 +10,7 @@
 namespace strandbook {
 namespace {
 
-TestWindows shipped() {
+TestWindows shipped_windows() {
   Result<TestWindows> windows = read_test_windows(STRANDBOOK_ROOT "/rules/practice/test-windows.json");
   EXPECT_TRUE(windows) << (windows ? "" : describe(windows.problem()));
   return windows ? std::move(*windows) : TestWindows{};
@@ -18,7 +18,7 @@ TestWindows shipped() {
 
 std::vector<double> readings_for(FibreMode mode, double application) {
   std::vector<double> readings;
-  for (const TestWindow& row : windows_for(shipped(), mode, {application}))
+  for (const TestWindow& row : windows_for(shipped_windows(), mode, {application}))
     readings.push_back(row.reading.value);
   return readings;
 }
@@ -35,11 +35,11 @@ TEST(TestWindows, WhatMayStandForWhat) {
   EXPECT_EQ(readings_for(single_mode, 1577), (std::vector<double>{1625, 1550}));
   EXPECT_TRUE(readings_for(single_mode, 850).empty());
   EXPECT_TRUE(readings_for(single_mode, 1400).empty());
-  EXPECT_EQ(windows_for(shipped(), single_mode, {1271}).front().rise_below, Nanometres{1310});
+  EXPECT_EQ(windows_for(shipped_windows(), single_mode, {1271}).front().rise_below, Nanometres{1310});
 }
 
 TEST(TestWindows, AReadingAt1550NeverJudgesThe1310Window) {
-  const TestWindows windows = shipped();
+  const TestWindows windows = shipped_windows();
   EXPECT_TRUE(std::any_of(windows.never.begin(), windows.never.end(), [](const TestWindow& row) {
     return row.mode == FibreMode::single_mode && row.reading == Nanometres{1550} &&
            row.from <= Nanometres{1260} && row.to >= Nanometres{1360};
@@ -57,7 +57,7 @@ TEST(TestWindows, EveryShippedApplicationCanBeTested) {
   }
 }
 
-constexpr std::string_view good = R"({
+constexpr std::string_view good_windows = R"({
   "may_stand": [
     {"mode": "single-mode", "reading_nm": 1310, "from_nm": 1260, "to_nm": 1360, "clause": "", "standing": "own"}
   ],
@@ -67,7 +67,7 @@ constexpr std::string_view good = R"({
 })";
 
 TEST(TestWindows, NameTheLineOfWhateverIsWrong) {
-  ASSERT_TRUE(read_test_windows_text(good, "w.json"));
+  ASSERT_TRUE(read_test_windows_text(good_windows, "w.json"));
   const WrongCase cases[] = {
       {"\"from_nm\": 1260", "\"from_nm\": 1400", 3, "\"from_nm\" that is not above"},
       {"\"reading_nm\": 1310", "\"reading_nm\": 1550", 2, "no row that \"never\" forbids"},
@@ -77,7 +77,7 @@ TEST(TestWindows, NameTheLineOfWhateverIsWrong) {
       {"\"never\"", "\"ever\"", 1, "no \"never\""},
       {"\"to_nm\": 1360", "\"to_nm\": 1360, \"rise_below_nm\": 0", 3, "a number from 400 to 2000 nm"},
   };
-  for (const WrongCase& wrong : cases) expect_line_named(good, wrong, read_test_windows_text);
+  for (const WrongCase& wrong : cases) expect_line_named(good_windows, wrong, read_test_windows_text);
   EXPECT_FALSE(read_test_windows("/nowhere.json"));
 }
 

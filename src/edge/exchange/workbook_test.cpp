@@ -7,23 +7,12 @@
 #include <fstream>
 #include <iterator>
 
+#include "edge/exchange/grid_rows_for_tests.hpp"
 #include "edge/exchange/package_for_test.hpp"
 #include "edge/exchange/zip_package.hpp"
 
 namespace strandbook {
 namespace {
-
-using Rows = std::vector<std::vector<std::string>>;
-
-Rows rows_of(const Grid& grid) {
-  Rows rows;
-  for (std::size_t row = 0; row < grid.rows(); ++row) {
-    rows.emplace_back();
-    for (std::size_t column = 0; column < grid.width(row); ++column)
-      rows.back().emplace_back(grid.cell(row, column));
-  }
-  return rows;
-}
 
 /// The first sheet's rows, or the problem as one cell, so that a failure shows it.
 Rows read_rows(const std::string& bytes) {

@@ -12,7 +12,7 @@
 namespace strandbook {
 namespace {
 
-constexpr TextStyle label{Face::sans, 7.2};
+constexpr TextStyle axis_label{Face::sans, 7.2};
 constexpr TextStyle strong_label{Face::sans_bold, 7.6};
 constexpr double parts_top = 11;
 constexpr double parts_height = 11;
@@ -59,10 +59,10 @@ void scale(Canvas& canvas, const Axis& axis) {
   for (double tick = std::ceil(axis.from / step) * step; tick <= axis.to; tick += step) {
     canvas.line({axis.at(tick), y}, {axis.at(tick), y + 2.5}, 0.5, Ink::grey);
     if (axis.at(tick) > axis.box.x + axis.box.width - 16) continue;  // the unit stands there
-    canvas.text({{axis.at(tick), y + 9.5}, 60, Align::centre}, label, Ink::grey,
+    canvas.text({{axis.at(tick), y + 9.5}, 60, Align::centre}, axis_label, Ink::grey,
                 decimal_text(tick, decimals));
   }
-  canvas.text({{axis.box.x + axis.box.width, y + 9.5}, 20, Align::right}, label, Ink::grey, "dB");
+  canvas.text({{axis.box.x + axis.box.width, y + 9.5}, 20, Align::right}, axis_label, Ink::grey, "dB");
 }
 
 /// "end connections 1.50" where it fits, else the number, else nothing.
@@ -71,8 +71,8 @@ void part_label(Canvas& canvas, const Box& part, const LimitTerm& term) {
   const std::string whole = term.term + " " + number;
   const Point middle{part.x + part.width / 2, part.y + part.height - 3.3};
   for (const std::string& text : {whole, number}) {
-    if (canvas.typesetter().width(label, text) > part.width - 4) continue;
-    canvas.text({middle, part.width, Align::centre}, label, Ink::ink, text);
+    if (canvas.typesetter().width(axis_label, text) > part.width - 4) continue;
+    canvas.text({middle, part.width, Align::centre}, axis_label, Ink::ink, text);
     return;
   }
 }

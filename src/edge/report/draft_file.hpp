@@ -1,6 +1,8 @@
 #pragma once
 // A file under a temporary name beside its target, so that the target is whole or untouched.
 
+#include <cstdio>
+#include <memory>
 #include <string>
 
 #include "domain/problem/problem.hpp"
@@ -24,6 +26,11 @@ class DraftFile {
   std::string path_;  ///< empty once kept or moved from
   std::string target_;
 };
+
+struct CloseFile {
+  void operator()(std::FILE* file) const { (void)std::fclose(file); }
+};
+using FilePtr = std::unique_ptr<std::FILE, CloseFile>;
 
 /// The folder a path stands in, with its last slash; "./" where it names none.
 std::string folder_of(const std::string& path);

@@ -100,6 +100,12 @@ std::string plain_text(double value) {
   return std::isfinite(value) ? with_minus(fmt::format("{}", value)) : "\u2014";
 }
 
+std::string wavelengths_text(const std::vector<double>& wavelengths) {
+  std::string text;
+  for (const double wavelength : wavelengths) text += (text.empty() ? "" : ", ") + plain_text(wavelength);
+  return text;
+}
+
 std::string count_text(std::size_t count) {
   std::string text = std::to_string(count);
   if (text.size() < 5) return text;

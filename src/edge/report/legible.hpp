@@ -3,6 +3,7 @@
 
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "domain/units/units.hpp"
 #include "edge/report/report.hpp"
@@ -24,6 +25,8 @@ std::string signed_text(double value, int decimals);
 std::string probability_text(double probability);
 /// "850", "1310", "852.5".
 std::string plain_text(double value);
+/// "850, 1310".
+std::string wavelengths_text(const std::vector<double>& wavelengths);
 /// "2880", "40 000": grouped by narrow blanks from five digits on.
 std::string count_text(std::size_t count);
 /// "96 tests", "1 test".

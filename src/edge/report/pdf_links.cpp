@@ -12,10 +12,6 @@
 namespace strandbook {
 namespace {
 
-struct CloseFile {
-  void operator()(std::FILE* file) const { (void)std::fclose(file); }
-};
-
 /// qpdf through its C interface: its C++ headers do not compile in C++20 with clang 14.
 class Document {
  public:
@@ -89,7 +85,7 @@ std::span<const unsigned char> Document::written() {
 }
 
 bool put(std::span<const unsigned char> bytes, const std::string& path) {
-  std::unique_ptr<std::FILE, CloseFile> file(std::fopen(path.c_str(), "wb"));
+  FilePtr file(std::fopen(path.c_str(), "wb"));
   if (file == nullptr) return false;
   const bool whole = std::fwrite(bytes.data(), 1, bytes.size(), file.get()) == bytes.size();
   const bool flushed = std::fflush(file.get()) == 0;

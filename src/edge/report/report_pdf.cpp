@@ -14,11 +14,6 @@
 namespace strandbook {
 namespace {
 
-struct CloseFile {
-  void operator()(std::FILE* file) const { (void)std::fclose(file); }
-};
-using FilePtr = std::unique_ptr<std::FILE, CloseFile>;
-
 struct DropSurface {
   void operator()(cairo_surface_t* surface) const { cairo_surface_destroy(surface); }
 };

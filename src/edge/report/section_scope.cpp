@@ -14,12 +14,6 @@ namespace {
 
 constexpr std::size_t most_values_listed = 12;
 
-std::string wavelengths_text(const std::vector<double>& wavelengths) {
-  std::string text;
-  for (const double wavelength : wavelengths) text += (text.empty() ? "" : ", ") + plain_text(wavelength);
-  return text;
-}
-
 /// One line of the table: numbers of one term and source, a few by themselves, many as a range.
 struct NumberLine {
   const UsedNumber* least = nullptr;
@@ -133,18 +127,6 @@ std::string spread_text(const ContributionRow& row) {
   std::string text{text_of(row.spread)};
   if (row.spread == Spread::normal) text += ", k = " + plain_text(row.coverage);
   return text;
-}
-
-std::string unit_of(Scale scale) {
-  switch (scale) {
-    case Scale::absolute:
-      return "dB";
-    case Scale::per_loss:
-      return "dB per dB";
-    case Scale::per_kilometre:
-      return "dB per km";
-  }
-  return {};
 }
 
 std::string applies_to(const ContributionRow& row) {

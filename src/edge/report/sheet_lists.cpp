@@ -6,16 +6,10 @@
 
 #include "edge/report/ledger_book.hpp"
 #include "edge/report/legible.hpp"
+#include "edge/report/words.hpp"
 
 namespace strandbook {
 namespace {
-
-std::string wavelengths_text(const std::vector<double>& wavelengths) {
-  std::string text;
-  for (const double wavelength : wavelengths)
-    text += fmt::format("{}{}", text.empty() ? "" : ", ", wavelength);
-  return text;
-}
 
 void source_cells(LedgerSheet& sheet, const RuleRef& source) {
   sheet.text(source.document);
@@ -24,18 +18,6 @@ void source_cells(LedgerSheet& sheet, const RuleRef& source) {
   sheet.text(text_of(source.standing));
   sheet.text(source.note, CellLook::wrapped);
   sheet.next_row();
-}
-
-std::string_view unit_of(Scale scale) {
-  switch (scale) {
-    case Scale::absolute:
-      return "dB, half-width";
-    case Scale::per_loss:
-      return "dB per dB, half-width";
-    case Scale::per_kilometre:
-      return "dB per km, half-width";
-  }
-  return {};
 }
 
 void unread(LedgerSheet& sheet, const std::vector<Problem>& rows) {
@@ -146,7 +128,7 @@ void write_sources_sheet(LedgerBook& book, const JobView& view, const ReportOpti
     sheet.text("uncertainty");
     sheet.text(row.wavelength ? wavelengths_text({row.wavelength->value}) : "");
     sheet.number(row.half_width, CellLook::three_decimals);
-    sheet.text(unit_of(row.scale));
+    sheet.text(fmt::format("{}, half-width", unit_of(row.scale)));
     sheet.skip();
     source_cells(sheet, row.source);
   }

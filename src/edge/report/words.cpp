@@ -124,6 +124,18 @@ std::string_view meaning_of(ReferenceMethod method) {
   return {};
 }
 
+std::string_view unit_of(Scale scale) {
+  switch (scale) {
+    case Scale::absolute:
+      return "dB";
+    case Scale::per_loss:
+      return "dB per dB";
+    case Scale::per_kilometre:
+      return "dB per km";
+  }
+  return {};
+}
+
 std::string document_of(const RuleRef& source) {
   if (source.edition.empty()) return source.document;
   return source.document + (source.document.empty() ? "" : ":") + source.edition;

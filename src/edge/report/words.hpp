@@ -5,6 +5,7 @@
 #include <string_view>
 #include <vector>
 
+#include "domain/readings/uncertainty.hpp"
 #include "edge/report/job_view.hpp"
 
 namespace strandbook {
@@ -23,6 +24,8 @@ std::string sentence_of(const Problem& problem);
 std::string_view next_step_of(const ExceptionGroup& group);
 /// "one-cord reference: the end connections are in the reading" and the like.
 std::string_view meaning_of(ReferenceMethod method);
+/// "dB", "dB per dB", "dB per km".
+std::string_view unit_of(Scale scale);
 /// "ANSI/TIA-568.3-E:2022".
 std::string document_of(const RuleRef& source);
 /// "own:hall — Hall backbone (owner's specification:1)".

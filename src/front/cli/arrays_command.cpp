@@ -25,17 +25,13 @@ struct ArraysOptions {
   bool json = false;
 };
 
-Problem bad(const char* option, const std::string& found, const char* wanted) {
-  return {{option, {}, 0, {}}, "\"" + found + "\"", wanted, ""};
-}
-
 /// A number in a range, or nothing where none was given.
 Result<std::optional<double>> maybe_number(const char* option, const std::string& text, double least,
                                            double most, const char* wanted) {
   if (text.empty()) return std::optional<double>{};
   const Result<double> number = number_option(option, text, wanted);
   if (!number) return number.problem();
-  if (*number < least || *number > most) return bad(option, text, wanted);
+  if (*number < least || *number > most) return bad_option(option, text, wanted);
   return std::optional(*number);
 }
 
@@ -45,7 +41,8 @@ Result<ArrayQuestion> question_of(const ArraysOptions& options) {
   const auto fibres = maybe_number("--fibres", options.fibres, 1, 144, "fibres in use: 8, 12, 16 or 24");
   if (!fibres) return fibres.problem();
   if (*fibres) question.fibres = static_cast<int>(**fibres);
-  if (*fibres && **fibres != *question.fibres) return bad("--fibres", options.fibres, "a whole number");
+  if (*fibres && **fibres != *question.fibres)
+    return bad_option("--fibres", options.fibres, "a whole number");
   const auto limit = maybe_number("--limit", options.limit, 0, 100, "a limit in dB, such as 0.75");
   if (!limit) return limit.problem();
   if (*limit) question.loss_limit = Decibels{**limit};
@@ -54,7 +51,7 @@ Result<ArrayQuestion> question_of(const ArraysOptions& options) {
   question.skew_limit_ns = *skew;
   question.fibre = parse_fibre_category(options.fibre);
   if (!question.fibre && !options.fibre.empty())
-    return bad("--fibre", options.fibre, "OM1 to OM5, OS1, OS1a or OS2");
+    return bad_option("--fibre", options.fibre, "OM1 to OM5, OS1, OS1a or OS2");
   const auto nm = maybe_number("--wavelength", options.wavelength, 600, 1700, "nm, such as 850");
   if (!nm) return nm.problem();
   if (*nm) question.wavelength = Nanometres{**nm};

@@ -1,6 +1,6 @@
 #include <fmt/format.h>
 
-#include "front/cli/commands.hpp"
+#include "front/cli/book_commands.hpp"
 #include "front/cli/options.hpp"
 #include "front/cli/terminal.hpp"
 #include "workflow/keep_book.hpp"
@@ -94,48 +94,29 @@ int show_history(const BookOptions& options) {
   return entries->empty() ? 1 : 0;
 }
 
-int verify_book(const BookOptions& options) {
-  const Result<OpenBook> book = open_book(options.book);
-  if (!book) return refuse(book.problem());
-  const Verification found = verify(*book->store);
-  fmt::print("{} facts of {} devices and {} files are in order{}\n", found.facts, found.devices, found.files,
-             found.holds() ? "." : " before the first that is not:");
-  if (!found.holds()) fmt::print("  {}\n", wrapped(describe(*found.bad), 4));
-  return found.holds() ? 0 : 1;
-}
-
-using Action = int (*)(const BookOptions&);
-
-CLI::App* add_action(CLI::App& command, const char* name, const char* words,
-                     const std::shared_ptr<BookOptions>& options, ExitStatus& status, Action action) {
-  CLI::App* sub = command.add_subcommand(name, words);
-  sub->add_option("book", options->book, "The book's file")->required();
-  sub->callback([options, &status, action] { status.value = action(*options); });
-  return sub;
-}
-
 }  // namespace
 
 void add_book_command(CLI::App& app, ExitStatus& status) {
   auto options = std::make_shared<BookOptions>();
   CLI::App* command = app.add_subcommand("book", "The job's book: nothing in it is ever overwritten");
   command->require_subcommand(1);
-  CLI::App* begin = add_action(*command, "create", "Begin a book", options, status, create);
+  CLI::App* begin = add_book_action(*command, "create", "Begin a book", options, status, create);
   begin->add_option("--name", options->job.name, "Name of the job")->required();
-  CLI::App* bring = add_action(*command, "add", "Bring files into the book", options, status, add);
+  CLI::App* bring = add_book_action(*command, "add", "Bring files into the book", options, status, add);
   add_file_options(*bring, options->job);
   add_import_options(*bring, options->job);
-  CLI::App* judged_by = add_action(*command, "rule", "Settle how the job is judged", options, status, rule);
+  CLI::App* judged_by =
+      add_book_action(*command, "rule", "Settle how the job is judged", options, status, rule);
   add_rule_options(*judged_by, options->job);
-  CLI::App* mend = add_action(*command, "correct", "Correct a row, or withdraw it, as a new fact", options,
-                              status, correct);
+  CLI::App* mend = add_book_action(*command, "correct", "Correct a row, or withdraw it, as a new fact",
+                                   options, status, correct);
   mend->add_option("fact", options->fact, "Id of the fact, from `book history`")->required();
   mend->add_option("--set", options->values, "field=value; without any the row is withdrawn");
   CLI::App* past =
-      add_action(*command, "history", "Everything recorded of a strand", options, status, show_history);
+      add_book_action(*command, "history", "Everything recorded of a strand", options, status, show_history);
   past->add_option("--link", options->link, "Link");
   past->add_option("--strand", options->strand, "Strand");
-  add_action(*command, "verify", "See that nothing recorded was changed", options, status, verify_book);
+  add_book_share_commands(*command, status);
   for (CLI::App* each : {judged_by, mend}) {
     each->add_option("--person", options->ground.person, "Who decides")->required();
     each->add_option("--reason", options->ground.reason, "Why")->required();

@@ -57,7 +57,7 @@ void print_line(const CarryLine& line) {
   fmt::print("\n          {}\n", wrapped(describe(line.source), 10));
 }
 
-void print_reasons(const AnswerContext& context, const CarryOutcome& outcome) {
+void print_carry_reasons(const AnswerContext& context, const CarryOutcome& outcome) {
   for (std::size_t i = 0; i < carry_reason_count; ++i) {
     const auto reason = static_cast<CarryReason>(i);
     if (!outcome.reasons.has(reason)) continue;
@@ -86,7 +86,7 @@ void print_remedies(const AnswerContext& context, const CarryOutcome& outcome) {
 void print_answer(const AnswerContext& context, const CarryOutcome& outcome, bool working) {
   fmt::print("    {} {:<22} {}\n", in_column(outcome.carries), context.row.name, context.row.table);
   if (!working) return;
-  print_reasons(context, outcome);
+  print_carry_reasons(context, outcome);
   for (const CarryLine& line : working_of(context.row, context.channel, outcome)) print_line(line);
   print_remedies(context, outcome);
 }

@@ -21,10 +21,6 @@ struct EndfacesOptions {
   bool json = false;
 };
 
-Problem bad(const char* option, const std::string& found, const char* wanted) {
-  return {{option, {}, 0, {}}, "\"" + found + "\"", wanted, ""};
-}
-
 /// "B=10": nothing larger than 10 µm in zone B.
 Result<OwnZoneLimit> own_limit(const std::string& text) {
   constexpr const char* wanted = "zone and µm, such as B=10";
@@ -33,17 +29,17 @@ Result<OwnZoneLimit> own_limit(const std::string& text) {
     if (text.size() < 3 || text[0] != text_of(zone)[0] || text[1] != '=') continue;
     const Result<double> size = number_option("--own-limit", text.substr(2), wanted);
     if (!size) return size.problem();
-    if (*size < 0 || *size > 1000) return bad("--own-limit", text, wanted);
+    if (*size < 0 || *size > 1000) return bad_option("--own-limit", text, wanted);
     return OwnZoneLimit{zone, {*size}};
   }
-  return bad("--own-limit", text, wanted);
+  return bad_option("--own-limit", text, wanted);
 }
 
 Result<InspectionQuestion> question_of(const EndfacesOptions& options) {
   InspectionQuestion question;
   question.kind = parse_end_face_kind(options.kind);
   if (!question.kind && !options.kind.empty())
-    return bad("--kind", options.kind, "multimode, single-mode or single-mode-apc");
+    return bad_option("--kind", options.kind, "multimode, single-mode or single-mode-apc");
   for (const std::string& text : options.own) {
     const Result<OwnZoneLimit> own = own_limit(text);
     if (!own) return own.problem();
@@ -52,7 +48,7 @@ Result<InspectionQuestion> question_of(const EndfacesOptions& options) {
   if (options.limit.empty()) return question;
   const Result<double> limit = number_option("--limit", options.limit, "a limit in dB, such as 1.00");
   if (!limit) return limit.problem();
-  if (*limit < 0 || *limit > 100) return bad("--limit", options.limit, "a limit of 0 to 100 dB");
+  if (*limit < 0 || *limit > 100) return bad_option("--limit", options.limit, "a limit of 0 to 100 dB");
   question.loss_limit = Decibels{*limit};
   return question;
 }

@@ -19,15 +19,11 @@ struct LimitOptions {
   JobOptions job;
 };
 
-Problem bad(const char* option, const std::string& found, const char* wanted) {
-  return {{option, {}, 0, {}}, "\"" + found + "\"", wanted, ""};
-}
-
 Result<int> count_option(const char* option, const std::string& text) {
   const Result<double> value = number_option(option, text, "a whole number");
   if (!value) return value.problem();
   if (*value < 0 || *value > 1000 || *value != static_cast<int>(*value))
-    return bad(option, text, "a whole number, 0 to 1000");
+    return bad_option(option, text, "a whole number, 0 to 1000");
   return static_cast<int>(*value);
 }
 
@@ -52,9 +48,9 @@ Result<LimitQuestion> question_from(const LimitOptions& options) {
   if (const Result<Done> done = take_numbers(options, question); !done) return done.problem();
   question.fibre = parse_fibre_category(options.fibre);
   if (!question.fibre && !options.fibre.empty())
-    return bad("--fibre", options.fibre, "OM1 to OM5, OS1, OS1a, OS2, multimode or single-mode");
+    return bad_option("--fibre", options.fibre, "OM1 to OM5, OS1, OS1a, OS2, multimode or single-mode");
   const auto plant = parse_plant(options.plant);
-  if (!plant) return bad("--plant", options.plant, "inside, indoor-outdoor or outside");
+  if (!plant) return bad_option("--plant", options.plant, "inside, indoor-outdoor or outside");
   question.plant = *plant;
   const Result<JobSettings> job = job_settings(options.job);
   if (!job) return job.problem();

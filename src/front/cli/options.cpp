@@ -10,17 +10,13 @@
 namespace strandbook {
 namespace {
 
-Problem unknown(const std::string& option, const std::string& found, const std::string& wanted) {
-  return {{option, {}, 0, {}}, "\"" + found + "\"", wanted, ""};
-}
-
 /// Sets `target` from the text of an option, where one was given.
 template <class T, class Parse>
 Result<Done> take(const std::string& option, const std::string& text, Parse parse, const std::string& wanted,
                   std::optional<T>& target) {
   if (text.empty()) return Done{};
   target = parse(text);
-  if (!target) return unknown(option, text, wanted);
+  if (!target) return bad_option(option, text, wanted);
   return Done{};
 }
 
@@ -32,7 +28,7 @@ Result<std::vector<Nanometres>> wavelengths_of(const std::string& text) {
       const Result<double> nm =
           number_option("--wavelengths", text.substr(at, end - at), "wavelengths in nm, such as 1310,1550");
       if (!nm) return nm.problem();
-      if (*nm < 400 || *nm > 2000) return unknown("--wavelengths", text, "wavelengths in nm, 400 to 2000");
+      if (*nm < 400 || *nm > 2000) return bad_option("--wavelengths", text, "wavelengths in nm, 400 to 2000");
       list.push_back({*nm});
     }
     at = end + 1;
@@ -44,7 +40,7 @@ Result<Done> take_numbers(const JobOptions& options, JobSettings& settings) {
   if (!options.limit_db.empty()) {
     const Result<double> limit = number_option("--limit", options.limit_db, "a limit in dB, such as 1.62");
     if (!limit) return limit.problem();
-    if (*limit < 0 || *limit > 100) return unknown("--limit", options.limit_db, "a limit of 0 to 100 dB");
+    if (*limit < 0 || *limit > 100) return bad_option("--limit", options.limit_db, "a limit of 0 to 100 dB");
     settings.fixed_limit = Decibels{*limit};
   }
   if (!options.reference_hours.empty()) {
@@ -52,7 +48,7 @@ Result<Done> take_numbers(const JobOptions& options, JobSettings& settings) {
         number_option("--reference-valid", options.reference_hours, "hours, such as 8");
     if (!hours) return hours.problem();
     if (*hours <= 0 || *hours > 8760)
-      return unknown("--reference-valid", options.reference_hours, "hours, 0 to 8760");
+      return bad_option("--reference-valid", options.reference_hours, "hours, 0 to 8760");
     settings.reference_valid_s = static_cast<std::int64_t>(*hours * 3600);
   }
   Result<std::vector<Nanometres>> wavelengths = wavelengths_of(options.wavelengths);
@@ -76,10 +72,10 @@ Result<Done> take_choices(const JobOptions& options, JobSettings& settings) {
   else if (options.guard == "none")
     settings.guard = GuardBand::none;
   else if (!options.guard.empty())
-    return unknown("--guard", options.guard, "none or U");
+    return bad_option("--guard", options.guard, "none or U");
   for (const std::string& text : options.confirm) {
     const auto repair = parse_name_repair(text);
-    if (!repair) return unknown("--confirm", text, "padding, separators, letters or exponent");
+    if (!repair) return bad_option("--confirm", text, "padding, separators, letters or exponent");
     settings.confirmed_repairs =
         static_cast<NameRepairs>(settings.confirmed_repairs | static_cast<NameRepairs>(*repair));
   }
@@ -130,11 +126,15 @@ void add_rule_options(CLI::App& command, JobOptions& options) {
   command.add_option("--name", options.name, "Name of the job in the results");
 }
 
+Problem bad_option(const std::string& option, const std::string& found, const std::string& wanted) {
+  return {{option, {}, 0, {}}, "\"" + found + "\"", wanted, ""};
+}
+
 Result<double> number_option(const std::string& option, const std::string& text, const std::string& wanted) {
   double value = 0;
   const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
   if (error != std::errc{} || end != text.data() + text.size() || !(value > -1e12 && value < 1e12))
-    return unknown(option, text, wanted);
+    return bad_option(option, text, wanted);
   return value;
 }
 
@@ -164,13 +164,13 @@ Result<ImportChoices> import_choices(const JobOptions& options) {
   if (options.loss_sign == "change-of-level")
     choices.loss_sign = LossSign::change_of_level;
   else if (!options.loss_sign.empty() && options.loss_sign != "as-written")
-    return unknown("--loss-sign", options.loss_sign, "as-written or change-of-level");
+    return bad_option("--loss-sign", options.loss_sign, "as-written or change-of-level");
   if (options.dates == "day-first")
     choices.date_order = DateOrder::day_first;
   else if (options.dates == "month-first")
     choices.date_order = DateOrder::month_first;
   else if (!options.dates.empty())
-    return unknown("--dates", options.dates, "day-first or month-first");
+    return bad_option("--dates", options.dates, "day-first or month-first");
   return choices;
 }
 

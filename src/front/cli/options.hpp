@@ -40,6 +40,9 @@ void add_rule_options(CLI::App& command, JobOptions& options);
 Result<JobSettings> job_settings(const JobOptions& options);
 Result<ImportChoices> import_choices(const JobOptions& options);
 
+/// What was given to an option is not what it takes.
+Problem bad_option(const std::string& option, const std::string& found, const std::string& wanted);
+
 /// A number typed on the command line; `wanted` says what for.
 Result<double> number_option(const std::string& option, const std::string& text, const std::string& wanted);
 

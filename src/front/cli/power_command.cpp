@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include "edge/exchange/power_json.hpp"
+#include "front/cli/check_words.hpp"
 #include "front/cli/commands.hpp"
 #include "front/cli/options.hpp"
 #include "front/cli/terminal.hpp"
@@ -89,9 +90,7 @@ void print_hazards(const HazardTable& hazards) {
 
 void print_check(const PowerCheck& check, const PowerOptions& options, const HazardTable& hazards) {
   for (const CheckedLevel& each : check.levels) print_level(each, options.sources);
-  if (!check.unread.empty()) fmt::print("\n{}\n", heading("Rows not used (kept)"));
-  for (const Problem& row : check.unread) fmt::print("  {}\n", wrapped(describe(row), 4));
-  for (const ImportNote& note : check.notes) fmt::print("  {}\n", wrapped(note.file + ": " + note.text, 4));
+  print_leftovers(check.left);
   print_hazards(hazards);
 }
 
@@ -196,7 +195,7 @@ int run_power(const PowerOptions& options) {
   const Result<PowerCheck> check = check_of(options, *question, light->levels);
   if (!check) return refuse(check.problem());
   if (options.json)
-    fmt::print("{}\n", levels_json(check->levels, check->unread));
+    fmt::print("{}\n", levels_json(check->levels, check->left));
   else
     print_check(*check, options, light->hazards);
   return all_hold(*check) ? 0 : 1;

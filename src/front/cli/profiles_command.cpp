@@ -19,7 +19,7 @@ void print_row(const RuleRow& row) {
 }
 
 /// Rows that come from one place stand together, with the place behind them.
-void print_section(const RuleSection& section) {
+void print_profile_section(const RuleSection& section) {
   fmt::print("\n{}\n", heading(section.title));
   for (std::size_t i = 0; i < section.rows.size(); ++i) {
     print_row(section.rows[i]);
@@ -28,13 +28,6 @@ void print_section(const RuleSection& section) {
     fmt::print("      {}\n", wrapped(describe(source), 6));
     if (!source.note.empty()) fmt::print("      {}\n", wrapped(source.note, 6));
   }
-}
-
-void append_header(JsonMembers& members, const OwnerProfile& profile) {
-  members.text("id", profile.id);
-  members.text("title", profile.title);
-  members.text("kind", profile.kind);
-  members.maybe_text("rule", profile.rule);
 }
 
 int list_profiles(bool as_json) {
@@ -47,34 +40,16 @@ int list_profiles(bool as_json) {
     return 0;
   }
   std::string out;
-  append_json_list(out, *known, [&](const ProfileFile& file) {
-    JsonMembers members(out);
-    append_header(members, file.profile);
-    members.end();
-  });
+  append_json_list(out, *known, [&](const ProfileFile& file) { out += profile_line_json(file.profile); });
   fmt::print("{}\n", out);
   return 0;
-}
-
-std::string profile_json(const OwnerProfile& profile) {
-  std::string out;
-  JsonMembers members(out);
-  append_header(members, profile);
-  members.text("document", profile.document);
-  members.text("edition", profile.edition);
-  members.text("note", profile.note);
-  members.name("sections");
-  append_json_list(out, sections_of(profile),
-                   [&](const RuleSection& section) { append_section_json(out, section); });
-  members.end();
-  return out;
 }
 
 void print_profile(const OwnerProfile& profile) {
   fmt::print("{}\n{}, {}\n", heading(profile.title), profile.id, profile.kind);
   fmt::print("Rule: {}\n", profile.rule.empty() ? "none named; give one with --rule" : profile.rule);
   if (!profile.note.empty()) fmt::print("{}\n", wrapped(profile.note, 0));
-  for (const RuleSection& section : sections_of(profile)) print_section(section);
+  for (const RuleSection& section : sections_of(profile)) print_profile_section(section);
 }
 
 int show_profile(const std::string& named, bool as_json) {

@@ -9,7 +9,7 @@
 namespace strandbook {
 namespace {
 
-void print_section(const RuleSection& section) {
+void print_rule_section(const RuleSection& section) {
   fmt::print("\n{}\n", heading(section.title));
   for (const RuleRow& row : section.rows) {
     fmt::print("  {:<48} {:>10} {:<5}  {}\n", row.what, row.value, row.unit, text_of(row.source.standing));
@@ -31,7 +31,7 @@ int show_rule(const std::string& id, const std::vector<std::string>& own) {
   if (!rule) return refuse(rule.problem());
   fmt::print("{}\n{}:{}\n", heading((*rule)->title), (*rule)->document, (*rule)->edition);
   if (!(*rule)->note.empty()) fmt::print("{}\n", wrapped((*rule)->note, 0));
-  for (const RuleSection& section : sections_of(**rule)) print_section(section);
+  for (const RuleSection& section : sections_of(**rule)) print_rule_section(section);
   return 0;
 }
 

@@ -1,8 +1,10 @@
 #include <fmt/format.h>
 
 #include "edge/exchange/carry_json.hpp"
+#include "edge/exchange/check_json.hpp"
 #include "edge/exchange/splitter_file.hpp"
 #include "edge/exchange/test_json.hpp"
+#include "front/cli/check_words.hpp"
 #include "front/cli/commands.hpp"
 #include "front/cli/options.hpp"
 #include "front/cli/terminal.hpp"
@@ -74,9 +76,7 @@ void print_check(const TreeCheck& check, const KnownApplications& known, const T
       if (reading.port == port) print_reading(reading, check.ports[port], options.sources);
     print_answers(check, port, known, !options.applications.empty());
   }
-  if (!check.unread.empty()) fmt::print("\n{}\n", heading("Rows not used (kept)"));
-  for (const Problem& row : check.unread) fmt::print("  {}\n", wrapped(describe(row), 4));
-  for (const ImportNote& note : check.notes) fmt::print("  {}\n", wrapped(note.file + ": " + note.text, 4));
+  print_leftovers(check.left);
   fmt::print("\n{}\n",
              wrapped("Caution: treat every port as live until measured dark; the light is invisible. Local "
                      "codes and licensed practice prevail.",
@@ -101,24 +101,28 @@ void append_reading(std::string& out, const TreeReading& reading, const TreePort
 }
 
 std::string check_json(const TreeCheck& check, const KnownApplications& known) {
-  std::string out = "{\"format\":1,\"readings\":";
+  std::string out;
+  JsonMembers whole(out);
+  whole.number("format", 1);
+  whole.name("readings");
   append_json_list(out, check.readings, [&](const TreeReading& reading) {
     append_reading(out, reading, check.ports[reading.port]);
   });
-  out += ",\"answers\":";
+  whole.name("answers");
   append_json_list(out, check.answers, [&](const TreeAnswer& answer) {
     JsonMembers members(out);
     members.text("port", check.ports[answer.port].name);
     members.text("application", known.rows()[answer.row].name);
     members.text("table", known.rows()[answer.row].table);
     members.text("carries", text_of(answer.outcome.carries));
-    members.number("loss_margin_db", answer.outcome.loss_margin.value);
+    members.quantity("loss_margin_db", answer.outcome.lane == no_lane
+                                           ? std::nullopt
+                                           : std::optional(answer.outcome.loss_margin));
     members.number("attenuator_db", answer.outcome.attenuator.value);
     members.end();
   });
-  out += ",\"unread_rows\":";
-  append_json_list(out, check.unread, [&](const Problem& row) { append_json_text(out, describe(row)); });
-  return out + "}";
+  finish_check(out, whole, check.left);
+  return out;
 }
 
 Result<TreeQuestion> question_of(const TreeOptions& options, const KnownRules& rules,

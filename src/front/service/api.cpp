@@ -65,6 +65,8 @@ const std::vector<Route>& api_routes() {
       {"GET", "/api/v1/rules", Lane::read, get_rules},
       {"POST", "/api/v1/rules/check", Lane::read, post_rule_check},
       {"GET", "/api/v1/rules/{id}", Lane::read, get_rule},
+      {"GET", "/api/v1/profiles", Lane::read, get_profiles},
+      {"GET", "/api/v1/profiles/{id}", Lane::read, get_profile},
       {"POST", "/api/v1/limit", Lane::read, post_limit},
       {"GET", "/api/v1/applications", Lane::read, get_application_rows},
       {"GET", "/api/v1/engineer", Lane::read, get_engineer},

@@ -78,6 +78,8 @@ Response get_task_file(Service&, const Request&, const Captures&);
 Response get_rules(Service&, const Request&, const Captures&);
 Response get_rule(Service&, const Request&, const Captures&);
 Response post_rule_check(Service&, const Request&, const Captures&);
+Response get_profiles(Service&, const Request&, const Captures&);
+Response get_profile(Service&, const Request&, const Captures&);
 Response post_limit(Service&, const Request&, const Captures&);
 Response get_applications(Service&, const Request&, const Captures&);
 Response get_application_answers(Service&, const Request&, const Captures&);

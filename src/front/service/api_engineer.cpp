@@ -17,7 +17,7 @@ const Result<LinkModelTable>& shipped_models() {
   return table;
 }
 
-EngineerQuestion question_in(FieldsIn& fields) {
+EngineerQuestion engineer_question_in(FieldsIn& fields) {
   EngineerQuestion question;
   question.application = fields.needed_text("application");
   question.fibre = fields.needed_text("fibre");
@@ -51,7 +51,7 @@ Response post_engineer(Service&, const Request& request, const Captures&) {
   if (!table) return problem_response(table.problem(), conflict);
   Result<FieldsIn> fields = FieldsIn::parse(request);
   if (!fields) return problem_response(fields.problem(), bad_request);
-  const EngineerQuestion question = question_in(*fields);
+  const EngineerQuestion question = engineer_question_in(*fields);
   if (const Result<Done> done = fields->check(); !done) return problem_response(done.problem(), bad_request);
   const Result<EngineeredLink> link = engineer_link(*table, question);
   if (!link) return problem_response(link.problem(), 422);

@@ -2,10 +2,18 @@
 
 #include "front/service/api.hpp"
 #include "workflow/keep_book.hpp"
+#include "workflow/know_profiles.hpp"
+#include "workflow/profile_view.hpp"
 #include "workflow/version.hpp"
 
 namespace strandbook {
 namespace {
+
+std::optional<OwnerProfile> profile_of(const RuleChoice& choice) {
+  if (choice.profile_text.empty()) return std::nullopt;
+  Result<ProfileFile> file = read_profile_text(choice.profile_text, "profile in the book");
+  return file ? std::optional(std::move(file->profile)) : std::nullopt;
+}
 
 void append_settings(std::string& out, const JobView& view) {
   const Held<RuleChoice>* held = view.rule_choices.empty() ? nullptr : &view.rule_choices.back();
@@ -13,6 +21,8 @@ void append_settings(std::string& out, const JobView& view) {
   JsonMembers members(out);
   members.maybe_text("rule", choice.rule);
   members.maybe_text("own_rule_text", choice.own_rule_text);
+  const auto profile = profile_of(choice);
+  members.raw("profile", profile ? profile_line_json(*profile) : "null");
   members.text("guard", text_of(choice.guard.value_or(GuardBand::none)));
   members.quantity("fixed_limit_db", choice.fixed_limit);
   members.name("wavelengths_nm");

@@ -3,6 +3,7 @@
 #include "edge/exchange/assessment_out.hpp"
 #include "edge/exchange/rule_file.hpp"
 #include "front/service/api.hpp"
+#include "workflow/know_profiles.hpp"
 #include "workflow/rule_view.hpp"
 
 namespace strandbook {
@@ -48,7 +49,7 @@ Conditions conditions_in(FieldsIn& fields) {
           fields.choice("configuration", parse_configuration, "link or channel")};
 }
 
-LimitQuestion question_in(FieldsIn& fields) {
+LimitQuestion limit_question_in(FieldsIn& fields) {
   LimitQuestion question;
   question.fibre =
       fields.choice("fibre", parse_fibre_category, "OM1 to OM5, OS1, OS1a, OS2, multimode or single-mode");
@@ -78,14 +79,63 @@ Result<RuleSet> rule_in(const std::optional<std::string>& id, const std::optiona
 }
 
 /// An own rule goes by its text; its id is read from there.
-Result<Done> take_rule(JobSettings& settings, const std::optional<std::string>& id,
-                       const std::optional<std::string>& text) {
-  settings.rule = id.value_or("");
+Result<Done> take_rule(JobSettings& settings, FieldsIn& fields) {
+  const auto text = fields.text("rule_text", rule_text_limit);
+  if (fields.names("rule") || text) {
+    settings.rule = fields.text("rule").value_or("");
+    settings.own_rule_texts.clear();
+  }
   if (!text || text->empty()) return Done{};
   const Result<RuleSet> own = read_rule_text(*text, "rule");
   if (!own) return own.problem();
   settings.rule = own->id;
   settings.own_rule_texts.push_back(*text);
+  return Done{};
+}
+
+/// A profile newly chosen settles anew all that it speaks of, and keeps the rule where it names none.
+Result<Done> take_profile(JobSettings& settings, FieldsIn& fields) {
+  if (!fields.names("profile")) return Done{};
+  const std::string id = fields.text("profile").value_or("");
+  if (id.empty()) {
+    settings.profile_text.clear();
+    return Done{};
+  }
+  const Result<ProfileFile> profile = shipped_profile(id);
+  if (!profile) return profile.problem();
+  JobSettings fresh;
+  fresh.method = settings.method;
+  fresh.cords = settings.cords;
+  fresh.configuration = settings.configuration;
+  if (profile->profile.rule.empty()) {
+    fresh.rule = settings.rule;
+    fresh.own_rule_texts = settings.own_rule_texts;
+  }
+  settings = under_profile(std::move(fresh), *profile);
+  return Done{};
+}
+
+/// What the body names takes the place of what the job held; the rest stays.
+Result<Done> take_choices(JobSettings& settings, FieldsIn& fields) {
+  if (const Result<Done> taken = take_profile(settings, fields); !taken) return taken;
+  if (const Result<Done> taken = take_rule(settings, fields); !taken) return taken;
+  if (fields.names("guard")) settings.guard = fields.choice("guard", parse_guard_band, "none or U");
+  if (fields.names("fixed_limit_db")) {
+    const auto limit = fields.number("fixed_limit_db", 0, 100);
+    settings.fixed_limit = limit ? std::optional<Decibels>{{*limit}} : std::nullopt;
+  }
+  if (fields.names("wavelengths_nm")) {
+    settings.wavelengths.clear();
+    for (const double nm : fields.numbers("wavelengths_nm", 400, 2000)) settings.wavelengths.push_back({nm});
+  }
+  if (fields.names("directions"))
+    settings.directions = fields.choice("directions", parse_direction_demand, "either or both");
+  const bool method = fields.names("reference_method"), cords = fields.names("cord_grade"),
+             configuration = fields.names("configuration");
+  const Conditions conditions = conditions_in(fields);
+  if (method) settings.method = conditions.method;
+  if (cords) settings.cords = conditions.cords;
+  if (configuration) settings.configuration = conditions.configuration;
   return Done{};
 }
 
@@ -130,7 +180,7 @@ Response post_limit(Service&, const Request& request, const Captures&) {
   if (!fields) return problem_response(fields.problem(), bad_request);
   const auto id = fields->text("rule");
   const auto text = fields->text("rule_text", rule_text_limit);
-  const LimitQuestion question = question_in(*fields);
+  const LimitQuestion question = limit_question_in(*fields);
   if (const Result<Done> done = fields->check(); !done) return problem_response(done.problem(), bad_request);
   const Result<RuleSet> rule = rule_in(id, text);
   if (!rule) return problem_response(rule.problem(), 422);
@@ -143,21 +193,15 @@ Response post_rule(Service& service, const Request& request, const Captures& cap
   Result<FieldsIn> fields = FieldsIn::parse(request);
   if (!fields) return problem_response(fields.problem(), bad_request);
   const Ground ground = ground_in(*fields);
-  JobSettings settings;
-  const auto id = fields->text("rule");
-  const auto text = fields->text("rule_text", rule_text_limit);
-  settings.guard = fields->choice("guard", parse_guard_band, "none or U");
-  if (const auto limit = fields->number("fixed_limit_db", 0, 100)) settings.fixed_limit = Decibels{*limit};
-  for (const double nm : fields->numbers("wavelengths_nm", 400, 2000)) settings.wavelengths.push_back({nm});
-  settings.directions = fields->choice("directions", parse_direction_demand, "either or both");
-  const Conditions conditions = conditions_in(*fields);
-  settings.method = conditions.method;
-  settings.cords = conditions.cords;
-  settings.configuration = conditions.configuration;
-  if (const Result<Done> done = fields->check(); !done) return problem_response(done.problem(), bad_request);
-  if (const Result<Done> taken = take_rule(settings, id, text); !taken)
-    return problem_response(taken.problem(), 422);
   return with_job(service, captures, [&](ServedJob& job) {
+    JobSettings settings;
+    job.live->look([&](const JobView& view) {
+      if (!view.rule_choices.empty()) settings = settings_of(view.rule_choices.back().value);
+    });
+    if (const Result<Done> taken = take_choices(settings, *fields); !taken)
+      return problem_response(taken.problem(), 422);
+    if (const Result<Done> done = fields->check(); !done)
+      return problem_response(done.problem(), bad_request);
     const Result<Done> done = job.live->settle_rule(settings, ground);
     if (!done) return problem_response(done.problem(), conflict);
     return json_response(revision_json(revision_of(job)));

@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "edge/exchange/cell_time.hpp"
 
 namespace strandbook {
@@ -26,6 +28,12 @@ const JsonNode* FieldsIn::find(const char* key) {
   for (const JsonNode& member : object_.items)
     if (member.key == key) return member.kind == JsonKind::null ? nullptr : &member;
   return nullptr;
+}
+
+bool FieldsIn::names(const char* key) {
+  known_.insert(key);
+  return std::any_of(object_.items.begin(), object_.items.end(),
+                     [&](const JsonNode& member) { return member.key == key; });
 }
 
 void FieldsIn::note(const char* key, const std::string& found, const std::string& wanted) {

@@ -23,6 +23,8 @@ class FieldsIn {
   static Result<FieldsIn> parse(const Request& request);
   explicit FieldsIn(const JsonNode& object) : object_(object) {}
 
+  /// True where the body names the member, be it null.
+  bool names(const char* key);
   // Absent and null are the same: nothing. Texts are trimmed of nothing.
   std::optional<std::string> text(const char* key, std::size_t most = usual_text);
   std::optional<double> number(const char* key, double least, double most);

@@ -98,6 +98,8 @@ struct HttpServer::Inside {
   template <class Stream>
   asio::awaitable<void> send_events(Stream& stream, const Response& response);
   asio::awaitable<Response> worked_out(const Request& request);
+  /// Runs where it is spawned.
+  asio::awaitable<Response> handled_there(const Request& request);
   asio::awaitable<void> stop(const std::function<void()>& told);
   Response handled(const Request& request);
 };
@@ -111,12 +113,15 @@ Response HttpServer::Inside::handled(const Request& request) {
   }
 }
 
+asio::awaitable<Response> HttpServer::Inside::handled_there(const Request& request) {
+  co_return handled(request);
+}
+
 asio::awaitable<Response> HttpServer::Inside::worked_out(const Request& request) {
   const Lane lane = site.lane_of(request);
   if (lane == Lane::here) co_return handled(request);
-  auto work = [this, &request]() -> asio::awaitable<Response> { co_return handled(request); };
   asio::thread_pool& pool = lane == Lane::read ? readers : lane == Lane::write ? writers : instruments;
-  co_return co_await asio::co_spawn(pool, std::move(work), use_awaitable);
+  co_return co_await asio::co_spawn(pool, handled_there(request), use_awaitable);
 }
 
 /// False where the connection cannot go on.

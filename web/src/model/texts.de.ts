@@ -67,6 +67,8 @@ export const german: Record<keyof typeof english, string> = {
   "read.invalid": "Das kann nicht gelten. Beheben Sie die genannte Ursache, etwa an der Referenz, dann messen Sie neu.",
   "term.fibre": "Faser", "term.end-connections": "Endverbindungen", "term.embedded-connections": "innere Verbindungen", "term.splices": "Spleiße",
   "term.reference-joins": "in der Referenz enthalten", "term.statistical-part": "statistischer Anteil",
+  "profile": "Vorgaben des Auftraggebers", "profile.owner": "Art des Auftraggebers", "profile.none": "keine", "profile.take": "Den Auftrag nach diesen Vorgaben beurteilen", "profile.leave": "Ohne Vorgaben beurteilen",
+  "profile.help": "Sie legen Regel, Entscheidung, Wellenlängen und Richtungen so fest, wie der Auftraggeber sie fordert; die Referenzmethode bleibt, wie sie festgehalten wurde.",
   "rule.what": "Was", "map.table": "Dasselbe als Tabelle",
   "applications": "Anwendungen",
   "carries.supported": "unterstützt",

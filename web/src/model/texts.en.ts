@@ -65,6 +65,8 @@ export const english = {
   "read.invalid": "It cannot count. See to the reference or the cause named, then read again.",
   "term.fibre": "fibre", "term.end-connections": "end connections", "term.embedded-connections": "embedded connections", "term.splices": "splices",
   "term.reference-joins": "held by the reference", "term.statistical-part": "statistical part",
+  "profile": "Owner's profile", "profile.owner": "Kind of owner", "profile.none": "none", "profile.take": "Judge the job by this profile", "profile.leave": "Judge without a profile",
+  "profile.help": "It settles rule, decision, wavelengths and directions as the owner demands them; the reference method stays as it was recorded.",
   "rule.what": "What", "map.table": "The same as a table",
   "applications": "Applications",
   "carries.supported": "supported",

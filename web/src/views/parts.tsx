@@ -133,3 +133,26 @@ export function Dialog(props: { title: string; close: () => void; children: Comp
     </dialog>
   );
 }
+
+/** Numbers or demands in sections, each with its source. */
+export function SourcedNumbers({ sections }: { sections: Schemas["RuleSection"][] }) {
+  return (
+    <>
+      {sections.map((section) => (
+        <section key={section.title}>
+          <h3>{section.title}</h3>
+          <div class="scroll" tabIndex={0} role="region" aria-label={section.title}>
+            <table>
+              <thead><tr><th>{t("rule.what")}</th><th class="n">{t("value")}</th><th>{t("source")}</th><th>{t("standing")}</th></tr></thead>
+              <tbody>
+                {section.rows.map((row, i) => (
+                  <tr key={i}><td>{row.what}{row.note && <p class="small">{row.note}</p>}</td><td class="n">{row.value} {row.unit}</td><td class="small">{row.source}</td><td class="small">{row.standing === "from memory" ? "⚑ " : ""}{row.standing}</td></tr>
+                ))}
+              </tbody>
+            </table>
+          </div>
+        </section>
+      ))}
+    </>
+  );
+}

@@ -5,7 +5,8 @@ import { decibels, preferences, typed } from "../model/format";
 import type { Schemas } from "../model/outcome";
 import { route } from "../model/route";
 import { said, t } from "../model/texts";
-import { Choice, Field, useAnswer, Wrong } from "./parts";
+import { Choice, Field, SourcedNumbers, useAnswer, Wrong } from "./parts";
+import { Profiles } from "./profiles";
 
 type RuleView = Schemas["RuleView"];
 const fibres = ["OM1", "OM2", "OM3", "OM4", "OM5", "OS1", "OS1a", "OS2"];
@@ -59,7 +60,7 @@ function Choose({ rule, text }: { rule: string; text: string | null }) {
   const keep = async (event: Event) => {
     event.preventDefault();
     try {
-      await send("POST", `${jobPath(route.value.job)}/rule`, { rule, rule_text: text, guard, reference_method: method || null, person: preferences.value.person, reason });
+      await send("POST", `${jobPath(route.value.job)}/rule`, { rule, ...(text === null ? {} : { rule_text: text }), guard, reference_method: method || null, person: preferences.value.person, reason });
       setWrong(null);
       setReason("");
       await refresh();
@@ -127,24 +128,11 @@ export function Rules() {
             <Example key={`example ${chosen}`} rule={chosen} text={view.rule.own ? view.text : null} />
             <Choose key={`choose ${chosen}`} rule={chosen} text={view.rule.own ? view.text : null} />
           </div>
-          {view.sections.map((section) => (
-            <section key={section.title}>
-              <h3>{section.title}</h3>
-              <div class="scroll" tabIndex={0} role="region" aria-label={section.title}>
-                <table>
-                  <thead><tr><th>{t("rule.what")}</th><th class="n">{t("value")}</th><th>{t("source")}</th><th>{t("standing")}</th></tr></thead>
-                  <tbody>
-                    {section.rows.map((row, i) => (
-                      <tr key={i}><td>{row.what}{row.note && <p class="small">{row.note}</p>}</td><td class="n">{row.value} {row.unit}</td><td class="small">{row.source}</td><td class="small">{row.standing === "from memory" ? "⚑ " : ""}{row.standing}</td></tr>
-                    ))}
-                  </tbody>
-                </table>
-              </div>
-            </section>
-          ))}
+          <SourcedNumbers sections={view.sections} />
           {own ? <Own key={`own ${chosen}`} start={view.text} /> : <button onClick={() => setOwn(true)}>{t("rule.own")}: {t("rule.start")}</button>}
         </>
       )}
+      <Profiles />
     </main>
   );
 }

@@ -1,0 +1,42 @@
+#pragma once
+// Adds to a book in PostgreSQL inside a transaction that the caller holds.
+
+#include <map>
+#include <set>
+
+#include "edge/book/postgres_connection.hpp"
+#include "edge/book/store_writer.hpp"
+
+namespace strandbook {
+
+/// Facts wait here and go in one piece; every question sends them first.
+class PostgresWriter : public StoreWriter {
+ public:
+  explicit PostgresWriter(const PostgresConnection& connection) : connection_(connection) {}
+
+  Result<ChainPlace> end_of_chain(const Uuid& device) override;
+  Result<std::optional<ChainPlace>> at(const Uuid& device, std::int64_t sequence) override;
+  Result<bool> holds(const Uuid& fact) override;
+  Result<std::string> key_fact(const Uuid& device, std::int64_t up_to) override;
+  Result<Done> add(const Fact& fact) override;
+  Result<Done> add(const Head& head) override;
+  Result<Done> keep(const FileToKeep& file) override;
+
+  /// Sends what waits.
+  Result<Done> flush();
+  /// Sends what waits and counts the write of each device that was written to.
+  Result<Done> finish();
+  std::size_t devices_written() const { return written_.size(); }
+
+ private:
+  Result<std::int64_t> row_of(const Uuid& device);
+  Result<std::optional<ChainPlace>> place(const char* sql, const std::vector<PostgresValue>& values);
+
+  const PostgresConnection& connection_;
+  std::map<Uuid, std::int64_t> device_rows_;
+  std::set<std::int64_t> written_;
+  std::string waiting_;  ///< rows of a COPY in binary form
+  std::size_t rows_waiting_ = 0;
+};
+
+}  // namespace strandbook
