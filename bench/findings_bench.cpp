@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <chrono>
 #include <cstdlib>
+#include <ctime>
 #include <vector>
 
 #include "domain/diagnosis/find.hpp"
@@ -41,6 +42,7 @@ double at_once(const Ground& ground, std::size_t readings) {
   return best;
 }
 
+/// Time of the processor: other work on the machine does not count as ours.
 struct Updates {
   double median_ms = 0;
   double worst_ms = 0;
@@ -58,12 +60,12 @@ Updates one_by_one(const Ground& ground, std::size_t readings) {
   std::vector<double> ms;
   for (const Reading& each : last) {
     const Result<JudgementChange> change = (*live)->add(each);
-    const auto start = Clock::now();
+    const std::clock_t start = std::clock();
     if (change->whole)
       engine.examine((*live)->all());
     else
       engine.examine((*live)->all(), change->strands);
-    ms.push_back(1000 * seconds_since(start));
+    ms.push_back(1000.0 * static_cast<double>(std::clock() - start) / CLOCKS_PER_SEC);
   }
   std::sort(ms.begin(), ms.end());
   return {ms[ms.size() / 2], ms.back()};
@@ -84,7 +86,8 @@ int run(int count, char** arguments) {
   const double whole = at_once(ground, readings);
   const Updates updates = one_by_one(ground, 100'000);
   fmt::print(
-      "seconds={:.3f} tenth_seconds={:.3f} growth={:.2f} update_median_ms={:.3f} update_worst_ms={:.3f}\n",
+      "seconds={:.3f} tenth_seconds={:.3f} growth={:.2f} update_median_cpu_ms={:.3f} "
+      "update_worst_cpu_ms={:.3f}\n",
       whole, tenth, whole / tenth / 10, updates.median_ms, updates.worst_ms);
   return 0;
 }

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <unordered_map>
 
 #include "domain/diagnosis/compare_groups.hpp"
 #include "domain/diagnosis/sentence.hpp"
@@ -62,7 +63,8 @@ class OffsetLook {
     for (const LevelCell* cell : evidence_.levels)
       if (cell->comparable) windows[{static_cast<int>(cell->mode), cell->wavelength_nm}].push_back(cell);
     for (const auto& [window, cells] : windows) {
-      std::map<SessionKey, std::size_t> groups;
+      std::unordered_map<SessionKey, std::size_t> groups;
+      groups.reserve(cells.size());
       std::vector<GroupRow> rows;
       for (const LevelCell* cell : cells) {
         const std::size_t group = groups.try_emplace(cell->session, groups.size()).first->second;

@@ -17,6 +17,8 @@ class Gatherer {
 
   void run() {
     entry_of_.assign(table_.tests().size(), nothing);
+    first_level_ = out_.levels.size();
+    first_pair_ = out_.pairs.size();
     for (std::size_t column = 0; column < table_.columns().size(); ++column) take_column(column);
     for (std::size_t a = 0; a < table_.columns().size(); ++a)
       for (std::size_t b = 0; b < table_.columns().size(); ++b)
@@ -83,7 +85,7 @@ class Gatherer {
     cell.splices = strand.splices.value_or(0);
     cell.loss_db = huber_location(losses, huber_tuning);
     for (std::size_t i = 0; i < tests.size(); ++i) take_entry(cell, tests[i], losses[i]);
-    out_.levels.push_back(cell);
+    add_level(cell);
   }
 
   void take_entry(const LevelCell& cell, std::uint32_t index, double loss) {
@@ -103,6 +105,36 @@ class Gatherer {
                                               cell.splices * practice.splice.typical.value);
     entry_of_[index - table_.first_test()] = static_cast<std::uint32_t>(out_.entries.size());
     out_.entries.emplace_back(cell.session, entry);
+  }
+
+  /// Both directions of a strand share its connections and count as one witness: their mean stands for both.
+  void add_level(const LevelCell& cell) {
+    for (std::size_t i = first_level_; i < out_.levels.size(); ++i) {
+      LevelCell& held = out_.levels[i];
+      if (held.session != cell.session || held.wavelength_nm != cell.wavelength_nm) continue;
+      held.loss_db = mean(held.loss_db, held.count, cell.loss_db, cell.count);
+      held.length_km = mean(held.length_km, held.count, cell.length_km, cell.count);
+      held.count = std::max(held.count, cell.count);
+      return;
+    }
+    out_.levels.push_back(cell);
+  }
+  void add_pair(const PairCell& cell) {
+    for (std::size_t i = first_pair_; i < out_.pairs.size(); ++i) {
+      PairCell& held = out_.pairs[i];
+      if (held.one != cell.one || held.other != cell.other || held.one_nm != cell.one_nm ||
+          held.other_nm != cell.other_nm)
+        continue;
+      held.difference_db = mean(held.difference_db, held.count, cell.difference_db, cell.count);
+      held.length_km = mean(held.length_km, held.count, cell.length_km, cell.count);
+      held.spread_db = std::max(held.spread_db, cell.spread_db);
+      held.count = std::max(held.count, cell.count);
+      return;
+    }
+    out_.pairs.push_back(cell);
+  }
+  static double mean(double a, double weight_a, double b, double weight_b) {
+    return (a * weight_a + b * weight_b) / (weight_a + weight_b);
   }
 
   void take_pair(std::size_t a, std::size_t b) {
@@ -152,7 +184,7 @@ class Gatherer {
           length / static_cast<double>(values.size())};
       cell.difference_db = huber_location(values, huber_tuning);
       cell.spread_db = median_and_mad(values).scale;
-      out_.pairs.push_back(cell);
+      add_pair(cell);
       for (const Difference& each : all)
         if (each.one == one && each.other == other) {
           note_contrast(each.one_test, -each.value);
@@ -174,6 +206,8 @@ class Gatherer {
   const Explained& explained_;
   std::uint32_t block_;
   SessionFacts& out_;
+  std::size_t first_level_ = 0;  ///< of this table
+  std::size_t first_pair_ = 0;
   std::vector<std::uint32_t> entry_of_;  ///< per test of the table: its place among the entries
 };
 

@@ -8,7 +8,8 @@
 
 namespace strandbook {
 
-/// rules/practice/diagnosis.json. Told as wrong: a missing number, shares of a kind's causes that do not sum to 1.
+/// rules/practice/diagnosis.json. Told as wrong: a missing number, shares of a kind's causes that do not sum
+/// to 1.
 Result<DiagnosisPractice> read_diagnosis_file(const std::string& path);
 
 }  // namespace strandbook
