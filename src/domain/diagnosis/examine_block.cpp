@@ -49,7 +49,7 @@ std::vector<Block> tables_of(const Assessment& all, const Block& block) {
 }
 
 void take_prints(const LinkTable& table, std::vector<ColumnPrint>& prints) {
-  constexpr std::uint32_t least_values = 6;
+  constexpr std::uint32_t least_of_print = 6;
   constexpr std::uint32_t least_distinct = 4;
   for (std::size_t column = 0; column < table.columns().size(); ++column) {
     ColumnPrint print;
@@ -64,7 +64,7 @@ void take_prints(const LinkTable& table, std::vector<ColumnPrint>& prints) {
       if (seen.size() < least_distinct && std::find(seen.begin(), seen.end(), value) == seen.end())
         seen.push_back(value);
     }
-    if (print.count >= least_values && seen.size() >= least_distinct) prints.push_back(print);
+    if (print.count >= least_of_print && seen.size() >= least_distinct) prints.push_back(print);
   }
 }
 

@@ -7,7 +7,7 @@
 namespace strandbook {
 namespace {
 
-constexpr TextStyle axis_label{Face::sans, 7.2};
+constexpr TextStyle point_label{Face::sans, 7.2};
 constexpr double label_width = 34;
 constexpr double label_height = 11;
 
@@ -55,12 +55,12 @@ void draw_finding_picture(Canvas& canvas, const Box& box, const Picture& picture
   const Box& in = frame.box;
   canvas.line({in.x, in.y}, {in.x, in.y + in.height}, 0.5, Ink::grey);
   canvas.line({in.x, in.y + in.height}, {in.x + in.width, in.y + in.height}, 0.5, Ink::grey);
-  canvas.text({{in.x - 3, in.y + 6}, label_width, Align::right}, axis_label, Ink::grey,
+  canvas.text({{in.x - 3, in.y + 6}, label_width, Align::right}, point_label, Ink::grey,
               decimal_text(frame.y.high, 2));
-  canvas.text({{in.x - 3, in.y + in.height}, label_width, Align::right}, axis_label, Ink::grey,
+  canvas.text({{in.x - 3, in.y + in.height}, label_width, Align::right}, point_label, Ink::grey,
               decimal_text(frame.y.low, 2));
-  canvas.text({{in.x + 4, in.y + 6}, in.width}, axis_label, Ink::grey, picture.y_name);
-  canvas.text({{in.x + in.width, in.y + in.height + 9}, in.width, Align::right}, axis_label, Ink::grey,
+  canvas.text({{in.x + 4, in.y + 6}, in.width}, point_label, Ink::grey, picture.y_name);
+  canvas.text({{in.x + in.width, in.y + in.height + 9}, in.width, Align::right}, point_label, Ink::grey,
               picture.x_name);
   for (const Picture::Level& level : picture.levels)
     canvas.line(frame.at(level.from, level.y), frame.at(level.to, level.y), 1.1, Ink::ink);
