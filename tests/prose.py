@@ -169,6 +169,7 @@ def of_rules(root, left_out):
                 out.setdefault(sentence, place)
 
     for path in sorted((pathlib.Path(root) / 'rules').glob('*/*.json')):
-        if path.parent.name not in left_out:
+        place = str(path.relative_to(pathlib.Path(root) / 'rules'))
+        if not place.startswith(left_out):
             look(json.loads(path.read_text()), '', str(path.relative_to(root)))
     return out
