@@ -100,13 +100,9 @@ void take_meter(const JudgedJob& job, std::uint32_t strand, JoinedStrand& joined
 
 void compare(const ExaminedTraces& examined, const ScheduledStrand& scheduled, JoinedStrand& joined) {
   MeterQuestion question;
-  bool near_seen = false;
-  bool far_seen = false;
   for (const std::size_t at : joined.traces) {
     const ExaminedTrace& each = examined.traces[at];
     const bool from_b = each.trace.identity.direction == Direction::b_to_a;
-    near_seen = near_seen || (from_b ? each.link.far_end_measured : each.link.near_end_measured);
-    far_seen = far_seen || (from_b ? each.link.near_end_measured : each.link.far_end_measured);
     question.unseen_connections =
         std::max(question.unseen_connections,
                  (each.link.near_end_measured ? 0 : 1) + (each.link.far_end_measured ? 0 : 1));
