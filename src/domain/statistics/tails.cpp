@@ -20,6 +20,7 @@ double normal_upper_quantile(double p) {
 }
 
 double student_upper_tail(double t, double degrees) {
+  if (std::isnan(t) || !(degrees > 0)) return 1;
   return bm::cdf(bm::complement(bm::students_t_distribution<>(degrees), t));
 }
 
@@ -28,7 +29,7 @@ double student_upper_quantile(double p, double degrees) {
 }
 
 double f_upper_tail(double f, double above, double below) {
-  return f <= 0 ? 1 : bm::cdf(bm::complement(bm::fisher_f_distribution<>(above, below), f));
+  return !(f > 0) ? 1 : bm::cdf(bm::complement(bm::fisher_f_distribution<>(above, below), f));
 }
 
 double chi_squared_lower_tail(double x, double degrees) {

@@ -10,7 +10,8 @@ double normal_upper_tail(double z);
 /// z with P(Z > z) = p, 0 < p < 1.
 double normal_upper_quantile(double p);
 
-/// P(T > t) of Student's t; `degrees` > 0.
+/// P(T > t) of Student's t; 1 where t or the degrees are none: a statistic that cannot be formed speaks for
+/// nothing.
 double student_upper_tail(double t, double degrees);
 /// t with P(T > t) = p, 0 < p < 1.
 double student_upper_quantile(double p, double degrees);
