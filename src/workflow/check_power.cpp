@@ -162,7 +162,7 @@ class Checker {
     const std::optional<PowerDbm> from = launched ? PowerDbm{*launched} : question_.launch_min;
     if (!from)
       return check.left.unread.push_back(row.refusal("loss", "the transmitter's level beside the loss",
-                                                "Give a column tx, or --launch-min."));
+                                                     "Give a column tx, or --launch-min."));
     LiveLevel level = level_of(row, LevelEnd::receive, question_, meanings_);
     level.kind = LevelKind::level;
     level.level = *from - Decibels{*row.number("loss")};

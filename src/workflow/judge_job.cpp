@@ -85,7 +85,7 @@ Result<JudgedWork> judge_job(BroughtIn brought, const JobSettings& settings) {
   JudgedWork work{known->rulebook, known->practice, settings.decision, {}};
   work.job.name = settings.name;
   work.job.assessment = std::move(*assessment);
-  work.job.findings = find_causes(work.job.assessment, how->references);
+  work.job.findings = find_causes(work.job.assessment, {how->references, known->practice.diagnosis});
   work.job.unread_rows = std::move(brought.unread);
   work.job.notes = std::move(brought.notes);
   note_tidied_names(work.job);

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <atomic>
 
-#include "domain/diagnosis/find.hpp"
+#include "domain/diagnosis/engine.hpp"
 
 namespace strandbook {
 namespace {
@@ -40,12 +40,15 @@ struct LiveJob::Inside {
 
   std::optional<OtherNames> names;  ///< for history; guarded by `reading`
 
+  DiagnosisPractice diagnosis;
   mutable std::mutex finding;
-  mutable Findings findings;
-  mutable std::uint64_t findings_revision = 0;
+  mutable std::unique_ptr<FindingEngine> engine;
+  mutable std::vector<std::uint32_t> changed_strands;  ///< since the engine last looked
+  mutable bool all_changed = true;
 
   JobView view() const;
   void judge();
+  const Findings& present_findings() const;
   Result<Done> load();
   Result<std::vector<Subject>> names_of(const std::string& link, const std::string& strand);
   std::optional<Recorded> recorded_before(const std::string& entry) const;
@@ -83,6 +86,7 @@ void LiveJob::Inside::judge() {
     return;
   }
   rulebook = known->rulebook;
+  diagnosis = known->practice.diagnosis;
   Result<JudgeSettings> how = judge_settings(*known, *settings, state.schedule);
   if (!how) {
     problem = how.problem();
@@ -114,6 +118,8 @@ Result<Done> LiveJob::Inside::load() {
   state = std::move(fresh.state);
   rulebook = std::move(fresh.rulebook);
   judgement = std::move(fresh.judgement);
+  diagnosis = std::move(fresh.diagnosis);
+  engine.reset();
   problem = std::move(fresh.problem);
   outside_version = *version;
   names_stale = true;
@@ -125,6 +131,22 @@ std::optional<Recorded> LiveJob::Inside::recorded_before(const std::string& entr
   const auto known = state.entries.find(entry);
   if (entry.empty() || known == state.entries.end()) return std::nullopt;
   return Recorded{known->second, true, revision};
+}
+
+/// The findings of this revision: only what changed since the last look is looked at again. Under `finding`.
+const Findings& LiveJob::Inside::present_findings() const {
+  static const Findings none;
+  if (!judgement) return none;
+  const bool whole = !engine || all_changed;
+  if (!engine)
+    engine = std::make_unique<FindingEngine>(FindingSettings{judgement->settings().references, diagnosis});
+  if (whole)
+    engine->examine(judgement->all());
+  else if (!changed_strands.empty())
+    engine->examine(judgement->all(), changed_strands);
+  all_changed = false;
+  changed_strands.clear();
+  return engine->findings();
 }
 
 LiveJob::LiveJob() : inside_(std::make_unique<Inside>()) {}
@@ -162,13 +184,7 @@ void LiveJob::look(const std::function<void(const JobView&)>& look) const {
 void LiveJob::look_at_findings(const std::function<void(const JobView&, const Findings&)>& look) const {
   const std::shared_lock lock(inside_->held);
   const std::lock_guard finding(inside_->finding);
-  if (inside_->findings_revision != inside_->revision) {
-    inside_->findings =
-        inside_->judgement ? find_causes(inside_->judgement->all(), inside_->judgement->settings().references)
-                           : Findings{};
-    inside_->findings_revision = inside_->revision;
-  }
-  look(inside_->view(), inside_->findings);
+  look(inside_->view(), inside_->present_findings());
 }
 
 Result<Done> LiveJob::preview(const Reading& reading,
@@ -221,6 +237,9 @@ Result<Recorded> LiveJob::keep(const std::string& entry, const Uuid& fact,
   std::unique_lock lock(inside_->held);
   const Result<JudgementChange> change = take(*inside_->judgement);
   if (!change) return change.problem();
+  inside_->all_changed = inside_->all_changed || change->whole;
+  inside_->changed_strands.insert(inside_->changed_strands.end(), change->strands.begin(),
+                                  change->strands.end());
   if (!entry.empty()) inside_->state.entries.emplace(entry, fact);
   const std::uint64_t revision = ++inside_->revision;
   lock.unlock();

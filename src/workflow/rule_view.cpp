@@ -26,7 +26,7 @@ RuleSection joints(const RuleSet& rule) {
   RuleSection section{"Connections and splices", {}};
   for (const ConnectionRow& row : rule.connections)
     section.rows.push_back(
-        {fmt::format("{} connection, {}{}", row.place == ConnectionPlace::end ? "end" : "embedded",
+        {fmt::format("{}, {}{}", row.place == ConnectionPlace::end ? "end connection" : "embedded connection",
                      text_of(row.mode), cords_words(row.cords)),
          row_number_text(row.value.value), "dB", row.source});
   for (const SpliceRow& row : rule.splices)

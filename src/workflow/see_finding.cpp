@@ -5,25 +5,10 @@ namespace {
 
 constexpr std::string_view opening_words = "finding ";
 
-/// What a finding is about beyond its kind: the reference or the file of its first test.
-std::string about(const Finding& finding, const Assessment& all) {
-  if (finding.tests.empty()) return {};
-  const JudgedTest& test = all.tests[finding.tests.front()];
-  if (finding.kind.starts_with("reference-") && test.reference != nothing) {
-    const Reference& reference = all.references[test.reference];
-    return reference.id + "@" + std::to_string(static_cast<int>(reference.wavelength.value)) +
-           (reference.time ? "@" + iso_text(*reference.time) : "");
-  }
-  if ((finding.kind == "loss-sign" || finding.kind == "gain") && test.reading != nothing)
-    return all.readings.place_of(all.readings.rows[test.reading]).file;
-  return {};
-}
-
 }  // namespace
 
-std::string key_of(const Finding& finding, const Assessment& all) {
-  const std::string of = about(finding, all);
-  return of.empty() ? finding.kind : finding.kind + ":" + of;
+std::string key_of(const Finding& finding) {
+  return finding.about.empty() ? finding.kind : finding.kind + ":" + finding.about;
 }
 
 std::optional<Acknowledged> acknowledged_by(const Remark& remark) {
@@ -45,8 +30,8 @@ const Held<Remark>* acknowledgement_of(const std::vector<Held<Remark>>& remarks,
 
 Result<Recorded> acknowledge(LiveJob& job, const std::string& key, const Ground& ground) {
   bool known = false;
-  job.look_at_findings([&](const JobView& view, const Findings& findings) {
-    for (const Finding& finding : findings) known = known || key_of(finding, view.judgement->all()) == key;
+  job.look_at_findings([&](const JobView&, const Findings& findings) {
+    for (const Finding& finding : findings) known = known || key_of(finding) == key;
   });
   if (!known)
     return Problem{

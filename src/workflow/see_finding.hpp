@@ -9,8 +9,8 @@
 
 namespace strandbook {
 
-/// The same for the same cause of the same job: its kind, and the reference or file that it concerns.
-std::string key_of(const Finding& finding, const Assessment& all);
+/// The same for the same cause of the same job: its kind, and the reference, link or file that it concerns.
+std::string key_of(const Finding& finding);
 
 struct Acknowledged {
   std::string key;

@@ -116,19 +116,6 @@ class Merging(Scenario):
         self.assertEqual(self.assess("--book", book, "--rule", "iso-14763-3-2024", status=1)["summary"], before)
         self.assertIn("retired after number", self.book_do("verify", book))
 
-    def test_a_book_of_the_first_form_goes_on_signed(self):
-        book = self.book_of("k")
-        with sqlite3.connect(book) as database:
-            database.execute("drop table heads")
-            database.execute("pragma user_version = 1")
-        self.assertIn("bear no signature", " ".join(self.book_do("verify", book, status=1).split()))
-        self.book_do("correct", book, *self.any_reading(book), "--person", "R.", "--reason", "double")
-        self.assertIn("in order.", self.book_do("verify", book))
-
-    def any_reading(self, book):
-        lines = self.book_do("history", book, "--link", "01T-02T.BB1", "--strand", "17").splitlines()
-        return [lines[i].split()[1] for i, line in enumerate(lines) if lines[min(i + 1, len(lines) - 1)].strip().startswith("reading")][:1]
-
     def test_sources_that_are_none(self):
         book = self.book_of("r")
         for name, content in (("empty", b""), ("text.csv", b"link,strand\n"), ("torn.carry", gzip.compress(b"strandbook carry 1\nfact\tx"))):

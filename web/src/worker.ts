@@ -23,7 +23,7 @@ async function freshElseKept(request: Request): Promise<Response> {
     if (response.ok) await (await caches.open(answers)).put(request, response.clone());
     return response;
   } catch (failure) {
-    const kept = await caches.match(request);
+    const kept = (await caches.match(request)) ?? (await caches.match(request, { ignoreVary: true }));  // rather another language than nothing
     if (kept) return kept;
     throw failure;
   }

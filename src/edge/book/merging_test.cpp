@@ -332,6 +332,26 @@ TEST_F(SignedBook, ALostDeviceKeepsItsOldFactsAndLosesItsLater) {
   EXPECT_EQ(verify(*book).chains[0].ends, 4);
 }
 
+TEST(SignedBooks, ABookOfTheFirstFormGoesOnSigned) {
+  const TestFolder folder;
+  Device device = test_device(1);
+  note_in(*book_of(folder, "book"), device, "unsigned");
+  {
+    auto connection = SqliteConnection::open(folder.file("book"), SqliteConnection::Mode::open_existing,
+                                             std::chrono::seconds(1));
+    ASSERT_HOLDS(connection);
+    ASSERT_HOLDS(connection->run("DROP TABLE heads; DROP TABLE book; PRAGMA user_version = 1"));
+  }
+  const auto book = reopened(folder.file("book"));
+  const Result<Uuid> id = book->book_id();
+  ASSERT_HOLDS(id);
+  note_in(*book, in_book(signing_device(folder, 1), *id), "signed");
+  const Verification found = verify(*book);
+  EXPECT_TRUE(found.holds()) << describe(found.bad.value_or(Problem{}));
+  ASSERT_EQ(found.chains.size(), 2U);
+  EXPECT_EQ(found.chains[0].signed_to + found.chains[1].signed_to, 2);
+}
+
 TEST(DeviceKey, IsReadableByItsOwnerOnly) {
   const TestFolder folder;
   ASSERT_HOLDS(DeviceKey::load_or_create(folder.file("key")));

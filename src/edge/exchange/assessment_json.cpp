@@ -124,13 +124,9 @@ class JobWriter {
 
   void append_finding(const Finding& finding) {
     JsonMembers members(out_);
-    members.text("id", finding.id);
-    members.text("kind", finding.kind);
-    members.text("summary", finding.summary);
-    members.raw("evidence", evidence_json(finding));
+    append_finding_members(members, out_, finding);
     members.name("tests");
     append_list(finding.tests, [this](std::uint32_t test) { append_decimal(out_, test, 0); });
-    members.text("advice", finding.advice);
     members.end();
   }
 

@@ -1,5 +1,6 @@
 #include "edge/exchange/practice_file.hpp"
 
+#include "edge/exchange/diagnosis_file.hpp"
 #include "edge/exchange/json_file.hpp"
 #include "edge/exchange/row_reader.hpp"
 
@@ -131,6 +132,9 @@ Result<Practice> read_practice(const std::string& folder) {
   Result<UncertaintyModel> model = read_uncertainty_file(folder + "/uncertainty.json");
   if (!model) return model.problem();
   practice->uncertainty = std::move(*model);
+  Result<DiagnosisPractice> diagnosis = read_diagnosis_file(folder + "/diagnosis.json");
+  if (!diagnosis) return diagnosis.problem();
+  practice->diagnosis = std::move(*diagnosis);
   return practice;
 }
 

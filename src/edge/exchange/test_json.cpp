@@ -86,6 +86,62 @@ std::string evidence_json(const Finding& finding) {
   return out;
 }
 
+namespace {
+
+void append_step(std::string& out, const NextStep& step) {
+  JsonMembers members(out);
+  members.text("action", step.action);
+  members.text("cause", step.cause);
+  members.number("share", step.share);
+  members.number("minutes", step.minutes);
+  members.end();
+}
+
+void append_picture(std::string& out, const Picture& picture) {
+  JsonMembers members(out);
+  members.text("kind", text_of(picture.kind));
+  members.text("x", picture.x_name);
+  members.text("y", picture.y_name);
+  members.name("points");
+  append_json_list(out, picture.points, [&](const Picture::Point& point) {
+    JsonMembers each(out);
+    each.number("x", point.x);
+    each.number("y", point.y);
+    each.truth("marked", point.marked);
+    each.end();
+  });
+  members.name("levels");
+  append_json_list(out, picture.levels, [&](const Picture::Level& level) {
+    JsonMembers each(out);
+    each.number("from", level.from);
+    each.number("to", level.to);
+    each.number("y", level.y);
+    each.end();
+  });
+  members.end();
+}
+
+}  // namespace
+
+void append_finding_members(JsonMembers& members, std::string& out, const Finding& finding) {
+  members.text("id", finding.id);
+  members.text("kind", finding.kind);
+  members.maybe_text("about", finding.about);
+  members.text("weight", text_of(finding.weight));
+  members.text("summary", finding.summary);
+  members.raw("evidence", evidence_json(finding));
+  members.maybe_number("chance", finding.chance);
+  members.text("advice", finding.advice);
+  members.maybe_text("caution", finding.caution);
+  members.name("steps");
+  append_json_list(out, finding.steps, [&](const NextStep& step) { append_step(out, step); });
+  members.name("picture");
+  if (finding.picture)
+    append_picture(out, *finding.picture);
+  else
+    out += "null";
+}
+
 std::string limit_members(const Limit& limit) {
   std::string out = ",\"working\":" + working_json(limit);
   out += rests_on_memory(limit) ? ",\"rests_on_memory\":true" : ",\"rests_on_memory\":false";

@@ -20,6 +20,8 @@ std::string limit_members(const Limit& limit);
 std::string summary_json(const Summary& summary);
 /// {"change_db":-0.31,...}
 std::string evidence_json(const Finding& finding);
+/// Everything of a finding but its tests: "id" to "picture". `out` is what `members` writes to.
+void append_finding_members(JsonMembers& members, std::string& out, const Finding& finding);
 /// Nothing where no wavelength is stated.
 inline std::optional<Nanometres> stated(Nanometres wavelength) {
   return wavelength.value > 0 ? std::optional{wavelength} : std::nullopt;

@@ -152,7 +152,7 @@ class Builder {
     JudgedJob job;
     job.name = name;
     job.assessment = std::move(*result);
-    job.findings = find_causes(job.assessment, settings.references);
+    job.findings = find_causes(job.assessment, {settings.references, {}});
     return {std::move(rulebook_), settings.uncertainty, std::move(job)};
   }
 

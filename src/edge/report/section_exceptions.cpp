@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "edge/report/finding_picture.hpp"
 #include "edge/report/legible.hpp"
 #include "edge/report/sections.hpp"
 #include "edge/report/strand_colour.hpp"
@@ -66,7 +67,21 @@ void finding(const ReportPass& pass, const Finding& each) {
   for (const auto& [name, value] : each.evidence)
     evidence += (evidence.empty() ? "" : "; ") + evidence_name(name) + ": " + evidence_text(value);
   labelled(flow, "Evidence", evidence);
+  if (each.chance)
+    labelled(flow, "By chance", fmt::format("{:.2g} in a job in which nothing is wrong", *each.chance));
   labelled(flow, "Next step", each.advice);
+  labelled(flow, "Caution", each.caution);
+  std::string steps;
+  for (const NextStep& step : each.steps)
+    steps += fmt::format("{}{} ({}, {:.0f} %, {:g} min)", steps.empty() ? "" : "; then ", step.action,
+                         step.cause, 100 * step.share, step.minutes);
+  labelled(flow, "Plan", steps);
+  if (each.picture && each.picture->points.size() > 1) {
+    flow.need(finding_picture_height + 6);
+    draw_finding_picture(flow.canvas(), {flow.left() + 92, flow.y() + 3, 300, finding_picture_height},
+                         *each.picture);
+    flow.advance(finding_picture_height + 6);
+  }
   if (!each.tests.empty())
     labelled(flow, counted(each.tests.size(), "test"), tests_named(pass.view.all, each.tests));
   flow.advance(6);
@@ -76,7 +91,7 @@ void finding(const ReportPass& pass, const Finding& each) {
 
 void findings(const ReportPass& pass) {
   if (pass.view.job.findings.empty()) return;
-  pass.flow.heading("Findings: probable causes, by the number of tests at stake");
+  pass.flow.heading("Findings: probable causes, by what hangs on them");
   for (const Finding& each : pass.view.job.findings) finding(pass, each);
 }
 

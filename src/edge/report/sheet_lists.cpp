@@ -150,13 +150,16 @@ void write_findings_sheet(LedgerBook& book, const JobView& view) {
   LedgerSheet sheet = book.add_sheet("Findings");
   worksheet_set_column(sheet.sheet(), 0, 0, 8, nullptr);
   worksheet_set_column(sheet.sheet(), 1, 1, 22, nullptr);
-  worksheet_set_column(sheet.sheet(), 2, 6, 50, nullptr);
-  sheet.headings({"id", "kind", "summary", "evidence", "next step", "number of tests", "tests"});
+  worksheet_set_column(sheet.sheet(), 3, 8, 50, nullptr);
+  sheet.headings(
+      {"id", "kind", "weight", "summary", "evidence", "chance", "next step", "number of tests", "tests"});
   for (const Finding& finding : view.job.findings) {
     sheet.text(finding.id);
     sheet.text(finding.kind);
+    sheet.text(std::string(text_of(finding.weight)));
     sheet.text(finding.summary, CellLook::wrapped);
     sheet.text(evidence_of(finding), CellLook::wrapped);
+    sheet.text(finding.chance ? fmt::format("{:.2g}", *finding.chance) : std::string{});
     sheet.text(finding.advice, CellLook::wrapped);
     sheet.count(finding.tests.size());
     sheet.text(tests_of(view.all, finding), CellLook::wrapped);

@@ -96,8 +96,9 @@ void print_exceptions(const Assessment& all) {
 void print_findings(const JudgedJob& job) {
   if (!job.findings.empty()) fmt::print("\n{}\n", heading("Findings"));
   for (const Finding& finding : job.findings) {
-    fmt::print("  {}  {}\n", finding.id, wrapped(finding.summary, 6));
+    fmt::print("  {}  {}: {}\n", finding.id, text_of(finding.weight), wrapped(finding.summary, 6));
     fmt::print("      {}\n", wrapped("Next: " + finding.advice, 6));
+    if (!finding.caution.empty()) fmt::print("      {}\n", wrapped("Caution: " + finding.caution, 6));
   }
 }
 

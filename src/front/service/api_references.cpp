@@ -97,14 +97,10 @@ void append_acknowledgement(JsonMembers& members, const Held<Remark>* held) {
 
 void append_finding(std::string& out, const JobView& view, const Finding& finding) {
   const Assessment& all = view.judgement->all();
-  const std::string key = key_of(finding, all);
+  const std::string key = key_of(finding);
   JsonMembers members(out);
-  members.text("id", finding.id);
   members.text("key", key);
-  members.text("kind", finding.kind);
-  members.text("summary", finding.summary);
-  members.text("advice", finding.advice);
-  members.raw("evidence", evidence_json(finding));
+  append_finding_members(members, out, finding);
   members.name("tests");
   append_json_list(out, first_of(finding.tests, most_tests),
                    [&](std::uint32_t test) { append_test(out, all, all.tests[test]); });

@@ -6,6 +6,7 @@
 #include <cstdio>
 #include <filesystem>
 
+#include "edge/book/any_store.hpp"
 #include "front/service/http_server.hpp"
 #include "front/service/service.hpp"
 #include "workflow/user_folders.hpp"
@@ -28,7 +29,7 @@ void open_screen(const std::string& address) {
 Result<Done> check_paths(const std::vector<std::string>& paths) {
   std::error_code error;
   for (const std::string& path : paths)
-    if (!std::filesystem::exists(path, error))
+    if (!is_postgres_address(path) && !std::filesystem::exists(path, error))
       return Problem{{path, {}, 0, {}},
                      "nothing",
                      "a book or a folder of books",

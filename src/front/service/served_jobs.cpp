@@ -4,6 +4,7 @@
 #include <chrono>
 #include <filesystem>
 
+#include "edge/book/any_store.hpp"
 #include "front/service/json_out.hpp"
 #include "workflow/keep_book.hpp"
 
@@ -68,6 +69,17 @@ std::string change_json(const JobView& view, const std::set<std::uint32_t>& stra
   return out;
 }
 
+/// "hall3" of postgresql://crew@office/hall3?options=-csearch_path%3Dnorth, with the schema behind it.
+std::string name_of_database(const std::string& address) {
+  const std::size_t query = address.find('?');
+  std::string name = address.substr(0, query);
+  name = name.substr(name.rfind('/') + 1);
+  constexpr std::string_view schema = "search_path%3D";
+  if (const std::size_t at = address.find(schema); at != std::string::npos)
+    name += "." + address.substr(at + schema.size(), address.find('&', at) - at - schema.size());
+  return name;
+}
+
 }  // namespace
 
 ServedJobs::ServedJobs(std::vector<std::string> paths) : paths_(std::move(paths)) {
@@ -93,6 +105,10 @@ std::vector<std::pair<std::string, std::string>> ServedJobs::books() const {
   std::error_code error;
   const auto add = [&found](const fs::path& path) { found.try_emplace(path.stem().string(), path.string()); };
   for (const std::string& path : paths_) {
+    if (is_postgres_address(path)) {
+      found.try_emplace(name_of_database(path), path);
+      continue;
+    }
     if (!fs::is_directory(path, error)) {
       add(path);
       continue;

@@ -2,6 +2,7 @@
 
 #include "front/service/api.hpp"
 #include "front/service/http_text.hpp"
+#include "front/service/spoken.hpp"
 #include "front/service/static_files.hpp"
 
 namespace strandbook {
@@ -60,6 +61,7 @@ Response Service::answered(const Request& request) {
 
 Response Service::handle(const Request& request) {
   Response response = answered(request);
+  speak(request, response);
   add_safe_headers(response);
   if (!response.events) compress(request, response);
   return response;

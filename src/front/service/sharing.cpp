@@ -9,6 +9,7 @@
 
 #include "front/service/http_text.hpp"
 #include "front/service/json_out.hpp"
+#include "front/service/spoken.hpp"
 
 namespace strandbook {
 namespace {
@@ -43,16 +44,21 @@ std::string tidy_code(const std::string& typed) {
   return code;
 }
 
-Response page(int status, std::string_view words) {
+Response page(const Request& request, int status, std::string_view words) {
+  const bool german = wants_german(request);
+  const auto say = [&](std::string_view text) {
+    return german ? german_catalogue().translated(text) : std::string(text);
+  };
   Response response;
   response.status = status;
   response.type = "text/html; charset=utf-8";
   response.body = std::make_shared<const std::string>(
-      fmt::format("<!doctype html><html lang=\"en\"><meta charset=\"utf-8\"><meta name=\"viewport\" "
-                  "content=\"width=device-width\"><title>strandbook</title><h1>Join this book</h1><p>{}</p>"
+      fmt::format("<!doctype html><html lang=\"{}\"><meta charset=\"utf-8\"><meta name=\"viewport\" "
+                  "content=\"width=device-width\"><title>strandbook</title><h1>{}</h1><p>{}</p>"
                   "<form method=\"post\" action=\"/pair\"><label>Code <input name=\"code\" "
-                  "autocomplete=\"off\" autofocus required></label> <button>Join</button></form></html>",
-                  words));
+                  "autocomplete=\"off\" autofocus required></label> <button>{}</button></form></html>",
+                  german ? "de" : "en", say("Join this book"), say(words), say("Join")));
+  response.headers.emplace_back("Vary", "Accept-Language");
   return response;
 }
 
@@ -82,21 +88,21 @@ bool Pairing::too_many_attempts() {
 }
 
 Response Pairing::answer(const Request& request) {
-  if (request.method == "GET" || request.method == "HEAD") return page(200, usual_words);
-  if (request.method != "POST") return page(405, usual_words);
+  if (request.method == "GET" || request.method == "HEAD") return page(request, 200, usual_words);
+  if (request.method != "POST") return page(request, 405, usual_words);
   const auto fields = form_fields(request.body);
   const auto typed = fields.find("code");
   const std::lock_guard lock(mutex_);
   if (too_many_attempts())
-    return page(429, "Too many wrong codes were typed. Wait ten minutes, then try again.");
+    return page(request, 429, "Too many wrong codes were typed. Wait ten minutes, then try again.");
   if (typed == fields.end() || !same(tidy_code(typed->second), code_)) {
     failures_.push_back(clock_());
-    return page(403, "That is not the code. Each code works once; the next one is shown then.");
+    return page(request, 403, "That is not the code. Each code works once; the next one is shown then.");
   }
   const std::string token = random_text("0123456789abcdef", 64);
   tokens_.insert(token);
   next_code();
-  Response response = page(303, "");
+  Response response = page(request, 303, "");
   response.headers.emplace_back("Location", "/");
   response.headers.emplace_back(
       "Set-Cookie",
@@ -109,7 +115,7 @@ Response Pairing::turn_away(const Request& request) const {
       request.method == "GET" && request.header("accept").find("text/html") != std::string::npos;
   if (!page_asked)
     return problem_response({{}, "a device that has not joined", "the code, typed at /pair", ""}, 401);
-  Response response = page(303, usual_words);
+  Response response = page(request, 303, usual_words);
   response.headers.emplace_back("Location", "/pair");
   return response;
 }

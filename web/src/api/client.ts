@@ -1,4 +1,5 @@
 // Calls of the service. What goes wrong becomes a Trouble with words for the person.
+import { preferences } from "../model/format";
 import type { Schemas } from "../model/outcome";
 
 export class Trouble extends Error {
@@ -15,7 +16,7 @@ export const jobPath = (job: string): string => `${root}/jobs/${encodeURICompone
 async function ask(path: string, init: RequestInit): Promise<Response> {
   let response: Response;
   try {
-    response = await fetch(path, init);
+    response = await fetch(path, { ...init, headers: { ...init.headers, "accept-language": preferences.value.language } });
   } catch {
     throw new Trouble(null, 0);
   }

@@ -1,8 +1,9 @@
 import { useState } from "preact/hooks";
 import { revision } from "../api/live";
 import { get, jobPath, send } from "../api/client";
-import { germanFindings } from "../model/findings.de";
+import { germanFindings, germanOf } from "../model/findings.de";
 import { arrow, decibels, moment, nanometres, preferences } from "../model/format";
+import { drawn } from "../model/picture";
 import type { Schemas } from "../model/outcome";
 import { key } from "../model/outcome";
 import { plotOf } from "../model/plot";
@@ -13,13 +14,50 @@ import { Dialog, Field, Mark, useAnswer, Wrong } from "./parts";
 type Finding = Schemas["Finding"];
 /** "least_loss_db" becomes "least loss, dB", as in the report. */
 function evidenceName(name: string): string {
-  const units: Record<string, string> = { dbm: "dBm", db: "dB", nm: "nm", m: "m" };
-  const [, bare = name, unit] = /^(.*?)_(dbm|db|nm|m)$/.exec(name) ?? [];
+  const units: Record<string, string> = { dbm: "dBm", db: "dB", nm: "nm", m: "m", s: "s" };
+  const [, bare = name, unit] = /^(.*?)_(dbm|db|nm|m|s)$/.exec(name) ?? [];
   return said("evidence", bare, bare.replace(/_/g, " ")) + (unit ? `, ${units[unit]}` : "");
 }
+
 const wordsOf = (finding: Finding) => (preferences.value.language === "de" ? germanFindings[finding.kind] ?? finding : finding);
+const inWords = (english: string) => (preferences.value.language === "de" ? germanOf(english) : english);
+const short = (value: number) => Number(value.toPrecision(3));
+
+/** What the finding was seen by: those concerned filled, their neighbours hollow. */
+function Evidence({ picture }: { picture: NonNullable<Finding["picture"]> }) {
+  const pairs = picture.kind === "pairs";
+  const [width, height] = pairs ? [200, 200] : [460, 120];
+  const plot = drawn(picture, width, height);
+  if (!plot) return null;
+  return (
+    <svg class={pairs ? "plot pairs" : "plot"} viewBox={`-52 -8 ${width + 64} ${height + 40}`} role="img" aria-label={`${inWords(picture.y)} – ${inWords(picture.x)}`}>
+      <path class="axis" d={`M0 0V${height}H${width}`} />
+      {plot.zero !== null && <path class="axis" d={`M0 ${plot.zero}H${width}`} />}
+      {plot.even && <path class="axis even" d={`M${plot.even.x1} ${plot.even.y1}L${plot.even.x2} ${plot.even.y2}`} />}
+      <text x={-4} y={8} text-anchor="end">{short(plot.high)}</text>
+      <text x={-4} y={height} text-anchor="end">{short(plot.low)}</text>
+      <text x={4} y={6}>{inWords(picture.y)}</text>
+      <text x={width} y={height + 16} text-anchor="end">{inWords(picture.x)}</text>
+      {plot.spots.map((spot, i) => <circle key={i} class={spot.marked ? "marked" : "beside"} cx={spot.x} cy={spot.y} r={spot.marked ? 4 : 2.5} />)}
+      {plot.strokes.map((stroke, i) => <path key={i} class="limit" d={`M${stroke.x1} ${stroke.y}H${stroke.x2}`} />)}
+    </svg>
+  );
+}
+
+function Steps({ steps }: { steps: Finding["steps"] }) {
+  if (steps.length === 0) return null;
+  return (
+    <details>
+      <summary>{t("find.plan")}</summary>
+      <ol class="history">
+        {steps.map((step, i) => <li key={i}>{said("action", step.action, step.action)} <span class="small">{t("find.step", { cause: inWords(step.cause), share: Math.round(100 * step.share), minutes: step.minutes })}</span></li>)}
+      </ol>
+    </details>
+  );
+}
 
 function Picture({ finding }: { finding: Finding }) {
+  if (finding.picture) return <Evidence picture={finding.picture} />;
   const plot = plotOf(finding.tests, 460, 120);
   if (!plot) return null;
   return (
@@ -49,7 +87,7 @@ function Acknowledge({ finding, close }: { finding: Finding; close: () => void }
   };
   return (
     <Dialog title={t("find.acknowledge")} close={close}>
-      <p>{wordsOf(finding).summary}</p>
+      <p>{finding.summary}</p>
       <form onSubmit={keep}>
         <Field label={t("reason")} hint={t("reason.needed")}>{(id) => <input id={id} value={reason} required onInput={(e) => setReason(e.currentTarget.value)} />}</Field>
         <Wrong failure={wrong} />
@@ -71,11 +109,16 @@ export function Findings() {
       {answer?.length === 0 && <p class="card">{t("find.none")}</p>}
       {answer?.map((finding) => (
         <article key={finding.key} class="card finding">
+          <p class={`weight ${finding.weight}`}>{said("weight", finding.weight, finding.weight)}</p>
           <h2>{finding.id} · {wordsOf(finding).summary}</h2>
+          {preferences.value.language === "de" && finding.about && <p class="code">{finding.about}</p>}
           <p><b>{t("find.next")}:</b> {wordsOf(finding).advice}</p>
+          {finding.caution && <p class="caution">{inWords(finding.caution)}</p>}
           <Picture finding={finding} />
+          <p class="small">{finding.chance === null ? t("find.certain") : t("find.chance", { chance: finding.chance < 1e-6 ? "< 0.0001 %" : `${Number((100 * finding.chance).toPrecision(2))} %` })}</p>
+          <Steps steps={finding.steps} />
           <dl class="figures">
-            {Object.entries(finding.evidence).map(([name, value]) => <div key={name}><dt>{evidenceName(name)}</dt><dd>{typeof value === "number" ? Number(value.toPrecision(4)) : String(value)}</dd></div>)}
+            {Object.entries(finding.evidence).map(([name, value]) => <div key={name}><dt>{evidenceName(name)}</dt><dd>{typeof value === "number" ? Number(value.toPrecision(4)) : inWords(String(value))}</dd></div>)}
           </dl>
           {finding.tests_total > 0 && (
             <details>

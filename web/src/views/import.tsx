@@ -4,7 +4,7 @@ import type { Schemas } from "../model/outcome";
 import { refresh } from "../api/live";
 import { percent } from "../model/format";
 import { route } from "../model/route";
-import { t } from "../model/texts";
+import { said, t } from "../model/texts";
 import { Choice, Wrong, WrongWords } from "./parts";
 
 type Staged = Schemas["StagedImport"];
@@ -47,8 +47,8 @@ function Fate({ staged, path, reread, done }: { staged: Staged; path: string; re
                   <select aria-label={`${t("imp.meaning")}: ${column.heading}`} value={meanings.get(column.heading) ?? column.meaning ?? ""}
                     onChange={(event) => setMeanings(new Map(meanings).set(column.heading, event.currentTarget.value))}>
                     <option value="">{t("imp.unused")}</option>
-                    {column.meaning && !staged.fields.includes(column.meaning) && <option value={column.meaning}>{column.meaning}</option>}
-                    {staged.fields.map((field) => <option key={field} value={field}>{field}</option>)}
+                    {column.meaning && !staged.fields.includes(column.meaning) && <option value={column.meaning}>{said("field", column.meaning, column.meaning)}</option>}
+                    {staged.fields.map((field) => <option key={field} value={field}>{said("field", field, field)}</option>)}
                   </select>
                 </td>
                 <td class="small">{column.samples.join(" · ")}</td>

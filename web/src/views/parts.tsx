@@ -3,7 +3,7 @@ import type { ComponentChildren } from "preact";
 import { useEffect, useId, useRef, useState } from "preact/hooks";
 import { Trouble } from "../api/client";
 import { budgetOf } from "../model/budget";
-import { decibels, decimal } from "../model/format";
+import { decibels, decimal, preferences } from "../model/format";
 import { chipOf, key, outcomes, shapes, type Outcome, type Schemas, type Test } from "../model/outcome";
 import { said, t, type Key } from "../model/texts";
 
@@ -117,7 +117,7 @@ export function useAnswer<T>(ask: () => Promise<T>, key: unknown): { answer: T |
     const mine = ++latest.current;
     ask().then((got) => { if (mine === latest.current) { setAnswer(() => got); setFailure(null); } },
                (wrong: unknown) => { if (mine === latest.current) setFailure(wrong); });
-  }, [key, turn]);
+  }, [key, turn, preferences.value.language]);
   return { answer, failure, again: () => setTurn((n) => n + 1) };
 }
 
@@ -146,7 +146,7 @@ export function SourcedNumbers({ sections }: { sections: Schemas["RuleSection"][
               <thead><tr><th>{t("rule.what")}</th><th class="n">{t("value")}</th><th>{t("source")}</th><th>{t("standing")}</th></tr></thead>
               <tbody>
                 {section.rows.map((row, i) => (
-                  <tr key={i}><td>{row.what}{row.note && <p class="small">{row.note}</p>}</td><td class="n">{row.value} {row.unit}</td><td class="small">{row.source}</td><td class="small">{row.standing === "from memory" ? "⚑ " : ""}{row.standing}</td></tr>
+                  <tr key={i}><td>{row.what}{row.note && <p class="small">{row.note}</p>}</td><td class="n">{row.value} {row.unit}</td><td class="small">{row.source}</td><td class="small">{row.standing === "from memory" ? "⚑ " : ""}{said("standing", row.standing, row.standing)}</td></tr>
                 ))}
               </tbody>
             </table>

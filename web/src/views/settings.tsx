@@ -1,5 +1,6 @@
 import { useEffect, useState } from "preact/hooks";
 import { get, root, send } from "../api/client";
+import { refresh } from "../api/live";
 import { prefer, preferences, type Preferences } from "../model/format";
 import type { Schemas } from "../model/outcome";
 import { t } from "../model/texts";
@@ -55,7 +56,7 @@ export function Settings() {
       <h1>{t("settings")}</h1>
       <section class="card">
         <Field label={t("person")} hint={t("person.why")}>{(id) => <input id={id} value={now.person} onChange={(e) => { if (e.currentTarget.value.trim()) prefer({ person: e.currentTarget.value.trim() }); }} />}</Field>
-        <Choice label={t("set.language")} value={now.language} choose={(language) => prefer({ language: language as Preferences["language"] })} options={[["en", "English"], ["de", "Deutsch"]]} />
+        <Choice label={t("set.language")} value={now.language} choose={(language) => { prefer({ language: language as Preferences["language"] }); void refresh(); }} options={[["en", "English"], ["de", "Deutsch"]]} />
         <Choice label={t("set.paper")} value={now.paper} choose={(paper) => prefer({ paper: paper as Preferences["paper"] })} options={[["auto", t("set.auto")], ["bright", t("set.bright")], ["dark", t("set.dark")]]} />
         <label class="tick"><input type="checkbox" checked={now.comma} onChange={(e) => prefer({ comma: e.currentTarget.checked })} /> {t("set.comma")}</label>
         <label class="tick"><input type="checkbox" checked={now.feet} onChange={(e) => prefer({ feet: e.currentTarget.checked })} /> {t("set.feet")}</label>

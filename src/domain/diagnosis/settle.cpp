@@ -1,0 +1,112 @@
+#include "domain/diagnosis/settle.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <iterator>
+#include <tuple>
+
+#include "domain/diagnosis/next_steps.hpp"
+#include "domain/statistics/multiple_testing.hpp"
+
+namespace strandbook {
+namespace {
+
+void take_family(std::span<const Suspects* const> every, std::size_t family, double rate,
+                 std::vector<Finding>& out) {
+  std::vector<const Suspicion*> held;
+  std::vector<double> probabilities;
+  std::size_t tests = 0;
+  for (const Suspects* suspects : every) {
+    tests += suspects->looked_at[family];
+    for (const Suspicion& each : suspects->suspicions)
+      if (static_cast<std::size_t>(each.family) == family) {
+        held.push_back(&each);
+        probabilities.push_back(each.probability);
+      }
+  }
+  const std::vector<double> adjusted = benjamini_hochberg(probabilities, tests);
+  for (std::size_t i = 0; i < held.size(); ++i) {
+    if (adjusted[i] > rate) continue;
+    out.push_back(held[i]->finding);
+    out.back().chance = adjusted[i];
+  }
+}
+
+/// The same kind about the same thing, told twice (at two wavelengths, say), is one finding: the surer one,
+/// with the tests of both.
+void merge_same(std::vector<Finding>& findings) {
+  std::stable_sort(findings.begin(), findings.end(), [](const Finding& a, const Finding& b) {
+    return std::tie(a.kind, a.about) < std::tie(b.kind, b.about);
+  });
+  std::vector<Finding> merged;
+  for (Finding& each : findings) {
+    if (merged.empty() || merged.back().kind != each.kind || merged.back().about != each.about) {
+      merged.push_back(std::move(each));
+      continue;
+    }
+    Finding& kept = merged.back();
+    std::vector<std::uint32_t> tests;
+    std::set_union(kept.tests.begin(), kept.tests.end(), each.tests.begin(), each.tests.end(),
+                   std::back_inserter(tests));
+    if (each.chance.value_or(0) < kept.chance.value_or(0)) kept = std::move(each);
+    kept.tests = std::move(tests);
+  }
+  findings = std::move(merged);
+}
+
+/// Where a column holds something else than losses, nothing that was worked out from it as a loss is told.
+void drop_consequences(std::vector<Finding>& findings) {
+  std::vector<std::uint32_t> foreign;
+  for (const Finding& each : findings)
+    if (each.kind == "headroom" || each.kind == "level-for-loss" || each.kind == "loss-sign")
+      foreign.insert(foreign.end(), each.tests.begin(), each.tests.end());
+  if (foreign.empty()) return;
+  std::sort(foreign.begin(), foreign.end());
+  std::erase_if(findings, [&](const Finding& each) {
+    if (!each.chance && each.kind != "below-fibre" && each.kind != "wavelengths-exchanged") return false;
+    std::vector<std::uint32_t> shared;
+    std::set_intersection(foreign.begin(), foreign.end(), each.tests.begin(), each.tests.end(),
+                          std::back_inserter(shared));
+    return 2 * shared.size() > each.tests.size();
+  });
+}
+
+}  // namespace
+
+std::vector<Finding> settled_findings(std::span<const Suspects* const> every,
+                                      const DiagnosisPractice& practice) {
+  std::vector<Finding> findings;
+  for (const Suspects* suspects : every)
+    findings.insert(findings.end(), suspects->facts.begin(), suspects->facts.end());
+  for (std::size_t family = 0; family < families; ++family)
+    take_family(every, family, practice.false_alarm_rate, findings);
+  drop_consequences(findings);
+  merge_same(findings);
+  std::stable_sort(findings.begin(), findings.end(), [](const Finding& a, const Finding& b) {
+    return a.weight != b.weight ? a.weight < b.weight : a.tests.size() > b.tests.size();
+  });
+  for (std::size_t i = 0; i < findings.size(); ++i) {
+    findings[i].id = fmt::format("F{}", i + 1);
+    findings[i].steps = steps_for(findings[i].kind, practice);
+  }
+  return findings;
+}
+
+void add_files(std::vector<FileLosses>& all, const std::vector<FileLosses>& more) {
+  for (const FileLosses& each : more) {
+    const auto at =
+        std::find_if(all.begin(), all.end(), [&](const FileLosses& have) { return have.file == each.file; });
+    if (at == all.end()) {
+      all.push_back(each);
+      continue;
+    }
+    at->losses += each.losses;
+    at->negative += each.negative;
+    at->far_negative += each.far_negative;
+    at->near_headroom += each.near_headroom;
+    at->near_loss += each.near_loss;
+  }
+}
+
+}  // namespace strandbook

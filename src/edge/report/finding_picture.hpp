@@ -1,0 +1,14 @@
+#pragma once
+// The small picture that belongs to a finding: its points, those concerned filled, and levels across.
+
+#include "domain/diagnosis/finding.hpp"
+#include "edge/report/canvas.hpp"
+
+namespace strandbook {
+
+inline constexpr double finding_picture_height = 96;
+
+/// Draws into a box finding_picture_height high. Fewer than two points draw nothing.
+void draw_finding_picture(Canvas& canvas, const Box& box, const Picture& picture);
+
+}  // namespace strandbook

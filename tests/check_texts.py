@@ -1,0 +1,98 @@
+"""Every sentence that the program can say to a person stands in the catalogues of texts/, and nothing else does.
+
+What stays English has its reason here. A new sentence in src/ fails this test until texts/de.json holds it, a
+sentence in rules/ until texts/rules.de.json does: run `python3 tests/check_texts.py .` and add what it names.
+"""
+
+import json
+import pathlib
+import re
+import sys
+
+sys.path.insert(0, str(pathlib.Path(__file__).parent))
+import prose
+
+# Folders whose words reach no screen.
+LEFT_OUT = ("front/cli", "front/main", "front/meter_simulator", "edge/report", "domain/traces", "edge/traces",
+            "edge/exchange/trace_json", "workflow/examine_traces")
+
+# Rules that only the command line shows.
+RULES_LEFT_OUT = ("practice/diagnosis", "array-polarity", "connector-grades", "iec-60825-2", "iec-61300-3-35-2015")
+# The same in every language.
+NAMES = {"IEEE 802.3 Ethernet"}
+
+HEADINGS = r"[a-z0-9 ]+"
+EXCEPTIONS = [
+    # (file, what, why)
+    (r"edge/book/(sqlite|postgres)_.*", r"(\{\})?(SELECT|INSERT|UPDATE|COPY|CREATE|PRAGMA|FROM|LEFT JOIN|WHERE|AND|ORDER BY|BEGIN) ?.*", "SQL"),
+    (r"edge/book/(sqlite|postgres)_schema.cpp", r"\nCREATE.*", "SQL"),
+    (r"edge/book/(carry_file|device|fact|head).cpp", r"strandbook (carry|chain|device|fact|head) 1.*", "first line of a file"),
+    (r"edge/book/postgres_store.cpp", r"the (files|devices)", "names of counts"),
+    (r"edge/exchange/heading_synonyms.cpp", r".*", "spellings of headings"),
+    (r"edge/exchange/(array_tables|inspection_table|cord_table).cpp", HEADINGS, "spellings of headings"),
+    (r"workflow/check_(power|tree).cpp", HEADINGS, "spellings of headings"),
+    (r"edge/exchange/end_directions.cpp", r"\{\} (to|nach|vers|hacia) \{\}", "how files write a direction"),
+    (r"edge/exchange/(workbook|xlsx_workbook).cpp", r"application/.*|mergeCell \{\}", "names within workbooks"),
+    (r"workflow/correct_row.cpp", r"[a-z_]+(, [a-z_]+){3,}", "names of fields"),
+    (r"domain/problem/problem.cpp", r"\{\} (found|expected) \{\}", "parts of the forms in ASSEMBLED"),
+    (r"edge/book/fact_summary.cpp", r"\{\} dBm", "a unit"),
+    (r"edge/texts/.*", r".*", "said to who writes a catalogue"),
+    (r"front/service/(event_hub|http_server).cpp", r"event: .*|still here", "lines of a stream"),
+    (r"front/service/serve.cpp", r".*", "said at the command line"),
+    (r"front/service/(guard|sharing|static_files|api_tasks).cpp", r".*;.*|.*; ?charset.*|public, .*|<!doctype.*|attachment.*", "headers and markup"),
+]
+
+# Sentences put together from parts: describe(Problem), summary_of(FactKind).
+ASSEMBLED = {
+    "{}: found {}; expected {}. {}", "{}: found {}; expected {}.", "{}: found {}. {}", "{}: found {}.",
+    "{}: expected {}. {}", "{}: expected {}.",
+    "note: {}", "acknowledgement: {}", "sign-off: {}", "job: {}", "import: {}", "rule choice: {}", "unread row: {}",
+}
+
+
+def excepted(place, text):
+    name = place.removeprefix("src/").rpartition(":")[0]
+    return any(re.fullmatch(file, name) and re.fullmatch(what, text, re.S) for file, what, _ in EXCEPTIONS)
+
+
+def wrong_entry(english, other):
+    places = english.count("{}")
+    named = re.findall(r"\{(\d)[!=+-]?\}", other)
+    if {int(each) for each in named} != set(range(places)) and places > 0:
+        return f"has {places} places, its translation names {named}"
+    if places == 0 and named:
+        return "has no places, its translation names some"
+    if not other.strip() or (other == english and re.search(r"[a-z]{3,} [a-z]{3,}", english.replace("{}", ""))):
+        return "is not translated"
+    return None
+
+
+
+def compare(path, wanted, allowed):
+    """What is wrong with a catalogue: `wanted` {text: place} must be in it, nothing but `allowed` may be."""
+    held = json.loads(path.read_text())
+    print(f"{path.name}: {len(held)} templates for {len(wanted)} sentences")
+    wrong = [f'{place}: "{text}" is not in {path.name}' for text, place in wanted.items() if text not in held]
+    for text, other in held.items():
+        if text not in allowed:
+            wrong.append(f'{path.name}: "{text}" is said nowhere: take it out')
+        problem = wrong_entry(text, other)
+        if problem:
+            wrong.append(f'{path.name}: "{text}" {problem}')
+    return wrong
+
+
+def main(root):
+    texts = prose.of_tree(root, LEFT_OUT)
+    wanted = {text: place for text, (place, read) in texts.items()
+              if read and re.search("[A-Za-z]{2}", text) and not excepted(place, text)}
+    notes = {text: place for text, place in prose.of_rules(root, RULES_LEFT_OUT).items() if text not in NAMES}
+    folder = pathlib.Path(root) / "texts"
+    wrong = compare(folder / "de.json", wanted, set(texts) | ASSEMBLED)
+    wrong += compare(folder / "rules.de.json", notes, set(notes))
+    print("\n".join(wrong))
+    return 1 if wrong or not wanted or not notes else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1]))
