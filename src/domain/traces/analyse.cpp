@@ -49,7 +49,7 @@ std::vector<Mark> marks_of(const std::vector<Candidate>& candidates) {
 }
 
 /// The section before an event ends where the edge may begin to show.
-void set_section_ends(Ground& ground) {
+void set_section_ends(TraceGround& ground) {
   const double margin = 1 + 0.12 * ground.light.pulse.width;
   for (Mark& mark : ground.marks) {
     const double uncertain =
@@ -67,7 +67,7 @@ void set_section_ends(Ground& ground) {
   }
 }
 
-SampleRange room_of(const Ground& ground, std::size_t i) {
+SampleRange room_of(const TraceGround& ground, std::size_t i) {
   const std::size_t from = i == 0 ? 0
                                   : static_cast<std::size_t>(std::max(
                                         0.0, ground.marks[i - 1].edge.start + ground.light.pulse.width));
@@ -77,7 +77,7 @@ SampleRange room_of(const Ground& ground, std::size_t i) {
   return {std::min(from, to), to};
 }
 
-void fit_edges(Ground& ground) {
+void fit_edges(TraceGround& ground) {
   for (std::size_t i = 0; i < ground.marks.size(); ++i) {
     Mark& mark = ground.marks[i];
     if (mark.candidate.dark_behind) {
@@ -95,7 +95,7 @@ void fit_edges(Ground& ground) {
 }
 
 /// Steps in each clear stretch between peaks.
-std::vector<Candidate> steps_between(const Ground& ground, const std::vector<Candidate>& peaks,
+std::vector<Candidate> steps_between(const TraceGround& ground, const std::vector<Candidate>& peaks,
                                      double threshold) {
   const LineSums lines(ground.level, ground.weight, ground.light.step_km);
   const double penalty = threshold * threshold;
@@ -133,7 +133,7 @@ double drop_across(const LinearTrace& light, const Candidate& peak) {
 }
 
 /// The light may end without a peak: then the last line still promises light where there is none.
-std::optional<Candidate> dark_end(const Ground& ground, const std::vector<Candidate>& peaks) {
+std::optional<Candidate> dark_end(const TraceGround& ground, const std::vector<Candidate>& peaks) {
   const LinearTrace& light = ground.light;
   if (!light.noise_seen) return std::nullopt;
   std::size_t from = ground.first;
@@ -174,7 +174,7 @@ std::optional<Candidate> dark_end(const Ground& ground, const std::vector<Candid
 }
 
 /// Takes away steps that the fine fit no longer bears out.
-bool drop_weak_steps(Ground& ground) {
+bool drop_weak_steps(TraceGround& ground) {
   std::size_t weakest = ground.marks.size();
   double least = step_threshold;
   for (std::size_t i = 0; i < ground.marks.size(); ++i) {
@@ -195,8 +195,8 @@ bool drop_weak_steps(Ground& ground) {
 }
 
 /// Is this stretch fibre, or only a tail of the detector or noise?
-bool is_fibre(const Ground& ground, std::size_t i) {
-  const Section& section = ground.sections[i];
+bool is_fibre(const TraceGround& ground, std::size_t i) {
+  const TraceSection& section = ground.sections[i];
   const std::size_t to = i < ground.marks.size() ? ground.marks[i].before_last : ground.last;
   const std::size_t from = i == 0 ? ground.first : ground.marks[i - 1].candidate.until;
   std::size_t stop = std::max(from, to);
@@ -215,7 +215,7 @@ bool is_fibre(const Ground& ground, std::size_t i) {
   if (!(mean > ground.light.floor_mean + 6 * deviation + 0.15 * ground.light.noise)) return false;
   if (i == 0) return true;
   const double x = ground.marks[i - 1].edge.start * ground.light.step_km;
-  const Section& before = ground.sections[i - 1];
+  const TraceSection& before = ground.sections[i - 1];
   const double drop = before.line.information > 0 ? before.line.at(x) - section.line.at(x) : 0;
   // A detector's tail sinks far faster than light in a fibre; close to the noise its slope cannot be told.
   const LineSums lines(ground.level, ground.weight, ground.light.step_km);
@@ -225,7 +225,7 @@ bool is_fibre(const Ground& ground, std::size_t i) {
 }
 
 /// The event behind which no more fibre is seen; events behind that are echoes.
-void settle_end(Ground& ground, TraceAnalysis& out, std::vector<Candidate>& beyond) {
+void settle_end(TraceGround& ground, TraceAnalysis& out, std::vector<Candidate>& beyond) {
   if (!ground.light.noise_seen) {
     out.end = EndState::beyond_range;
     return;
@@ -268,7 +268,7 @@ Panel panel_of(const Trace& trace, LinearTrace& light, std::vector<Candidate>& p
   return panel;
 }
 
-void build(Ground& ground) {
+void build(TraceGround& ground) {
   refine_sections(ground);
   fit_edges(ground);
   set_section_ends(ground);
@@ -276,7 +276,7 @@ void build(Ground& ground) {
 }
 
 /// Stretches between marks, and what lies behind the light.
-std::vector<Straight> stretches_of(const Ground& ground, const std::vector<Mark>& marks) {
+std::vector<Straight> stretches_of(const TraceGround& ground, const std::vector<Mark>& marks) {
   std::vector<Straight> out;
   std::size_t from = ground.first;
   const std::size_t size = ground.light.power.size();
@@ -297,11 +297,11 @@ std::vector<Straight> stretches_of(const Ground& ground, const std::vector<Mark>
 }
 
 /// Slope and spread as the sections show them.
-SlopePrior learned_slope(const Ground& ground, SlopePrior before, double spread) {
+SlopePrior learned_slope(const TraceGround& ground, SlopePrior before, double spread) {
   double w = 1 / (before.deviation * before.deviation);
   double sum = w * before.mean;
   const LineSums lines(ground.level, ground.weight, ground.light.step_km);
-  for (const Section& section : ground.sections) {
+  for (const TraceSection& section : ground.sections) {
     const Line free = lines.fit(section.samples, {0, 1e4});
     if (!(free.information > 0) || free.slope_variance > 1) continue;
     const double weight = 1 / (free.slope_variance + spread * spread);
@@ -343,7 +343,7 @@ TraceAnalysis analyse(const Trace& trace) {
   if (trace.level_db.size() < 64) return nothing("The trace has too few samples to be analysed.");
   if (!(trace.settings.pulse_ns > 0) || !(trace.step.value > 0))
     return nothing("The trace names no pulse width.");
-  Ground ground;
+  TraceGround ground;
   ground.light = linear_trace(trace);
   LinearTrace& light = ground.light;
   const SlopePrior usual = usual_slope(trace.settings);

@@ -16,31 +16,31 @@ struct Mark {
 };
 
 /// Fibre between two marks, as a line.
-struct Section {
+struct TraceSection {
   SampleRange samples;
   Line line;
 };
 
-struct Ground {
+struct TraceGround {
   LinearTrace light;
   std::size_t first = 0;       ///< where the fibre can be seen first, behind the panel
   std::size_t last = 0;        ///< where its light ends
   std::vector<double> level;   ///< dB, linear about a line: what is fitted
   std::vector<double> weight;  ///< inverse variance per sample; 0 = left out
   SlopePrior prior;
-  std::vector<Mark> marks;        ///< by position
-  std::vector<Section> sections;  ///< sections[i] stands before marks[i]; one more than marks
+  std::vector<Mark> marks;             ///< by position
+  std::vector<TraceSection> sections;  ///< sections[i] stands before marks[i]; one more than marks
 };
 
 /// Levels about a running mean of the light, peaks left out: good enough to search in.
-void set_search_levels(Ground& ground, const std::vector<Candidate>& peaks);
+void set_search_levels(TraceGround& ground, const std::vector<Candidate>& peaks);
 /// Levels about the line of each section, then the lines anew; twice is enough.
-void refine_sections(Ground& ground);
+void refine_sections(TraceGround& ground);
 /// Fits all sections; where a section's beginning still bends, it begins later.
-void fit_sections(Ground& ground);
+void fit_sections(TraceGround& ground);
 /// Slope that most of the light has, with how far sections differ from it.
-SlopePrior robust_slope(const Ground& ground, SlopePrior usual);
+SlopePrior robust_slope(const TraceGround& ground, SlopePrior usual);
 /// Noise and fading so that the sections' own residuals agree with them.
-void calibrate_densities(Ground& ground);
+void calibrate_densities(TraceGround& ground);
 
 }  // namespace strandbook

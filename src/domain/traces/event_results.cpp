@@ -11,15 +11,15 @@ namespace {
 // A step that would be found 19 times in 20 at one false alarm in 1e5 samples: threshold 4.5 and 1.65 more.
 constexpr double detectable_deviations = 6.2;
 
-bool usable(const Section& section, double pulse) {
+bool usable(const TraceSection& section, double pulse) {
   return section.line.information > 0 &&
          static_cast<double>(section.samples.last - section.samples.first) >= std::max(3.0, pulse / 2);
 }
 
 Metres place(const Trace& trace, double sample) { return trace.position_of(sample); }
 
-std::optional<Measured> loss_between(const Ground& ground, const Section& before, const Section& after,
-                                     double at) {
+std::optional<Measured> loss_between(const TraceGround& ground, const TraceSection& before,
+                                     const TraceSection& after, double at) {
   const double w = ground.light.pulse.width;
   if (!usable(before, w) || !usable(after, w)) return std::nullopt;
   const double x = at * ground.light.step_km;
@@ -27,7 +27,7 @@ std::optional<Measured> loss_between(const Ground& ground, const Section& before
                   std::sqrt(before.line.variance_at(x) + after.line.variance_at(x))};
 }
 
-void state_peak(const Trace& trace, const Ground& ground, std::size_t i, TraceEvent& event) {
+void state_peak(const Trace& trace, const TraceGround& ground, std::size_t i, TraceEvent& event) {
   const Mark& mark = ground.marks[i];
   const Line& line = ground.sections[i].line;
   const double x = mark.edge.start * ground.light.step_km;
@@ -48,7 +48,7 @@ EventKind kind_of(const TraceEvent& event, const Mark& mark) {
   return event.loss && event.loss->value < 0 ? EventKind::gain : EventKind::loss;
 }
 
-TraceEvent single_event(const Trace& trace, const Ground& ground, std::size_t i) {
+TraceEvent single_event(const Trace& trace, const TraceGround& ground, std::size_t i) {
   const Mark& mark = ground.marks[i];
   TraceEvent event;
   event.position = place(trace, mark.edge.start);
@@ -63,7 +63,7 @@ TraceEvent single_event(const Trace& trace, const Ground& ground, std::size_t i)
 }
 
 /// Events with too little fibre between them are one cluster: the sum of their losses is firm.
-TraceEvent cluster_of(const Trace& trace, const Ground& ground, std::size_t first, std::size_t last) {
+TraceEvent cluster_of(const Trace& trace, const TraceGround& ground, std::size_t first, std::size_t last) {
   TraceEvent event = single_event(trace, ground, first);
   event.kind = EventKind::cluster;
   for (std::size_t i = first; i <= last; ++i) event.parts.push_back(place(trace, ground.marks[i].edge.start));
@@ -74,8 +74,8 @@ TraceEvent cluster_of(const Trace& trace, const Ground& ground, std::size_t firs
   return event;
 }
 
-TraceSection section_of(const Trace& trace, const Ground& ground, double from, double to,
-                        const Section& section) {
+TraceSection section_of(const Trace& trace, const TraceGround& ground, double from, double to,
+                        const TraceSection& section) {
   TraceSection out;
   out.from = place(trace, from);
   out.to = place(trace, to);
@@ -97,7 +97,7 @@ double reflectance_db(double backscatter_db, double pulse_ns, double height_db) 
   return backscatter_db + 10 * std::log10(pulse_ns) + 10 * std::log10(std::pow(10, height_db / 5) - 1);
 }
 
-void state_events(const Trace& trace, const Ground& ground, TraceAnalysis& out) {
+void state_events(const Trace& trace, const TraceGround& ground, TraceAnalysis& out) {
   const double w = ground.light.pulse.width;
   const std::size_t n = ground.marks.size();
   double from = static_cast<double>(ground.first);

@@ -49,7 +49,7 @@ std::vector<Path> paths_of(const std::vector<Mirror>& mirrors, double unit_db) {
 
 }  // namespace
 
-void mark_ghosts(const Trace& trace, const Ground& ground, const std::vector<Candidate>& beyond,
+void mark_ghosts(const Trace& trace, const TraceGround& ground, const std::vector<Candidate>& beyond,
                  std::optional<double> panel_reflectance_db, TraceAnalysis& out) {
   const double b = trace.settings.backscatter ? trace.settings.backscatter->value : -80;
   const double unit_db = b + 10 * std::log10(trace.settings.pulse_ns);
@@ -58,7 +58,7 @@ void mark_ghosts(const Trace& trace, const Ground& ground, const std::vector<Can
       {0, panel_reflectance_db.value_or(usual_panel_db), !panel_reflectance_db, 0, "the panel"}};
   const auto level_at = [&](const TraceEvent& event) {
     const double x = (event.position.value - trace.first.value) / 1000;
-    for (const Section& section : ground.sections)
+    for (const TraceSection& section : ground.sections)
       if (section.samples.last >= event.before.last && section.line.information > 0)
         return section.line.at(x);
     return 0.0;
@@ -105,9 +105,9 @@ void mark_ghosts(const Trace& trace, const Ground& ground, const std::vector<Can
   }
 }
 
-void state_return_loss(const Trace& trace, const Ground& ground, TraceAnalysis& out) {
+void state_return_loss(const Trace& trace, const TraceGround& ground, TraceAnalysis& out) {
   if (!trace.settings.backscatter || ground.sections.empty()) return;
-  const Section& first = ground.sections.front();
+  const TraceSection& first = ground.sections.front();
   if (!(first.line.information > 0)) return;
   const double w = ground.light.pulse.width;
   std::size_t last = ground.last;

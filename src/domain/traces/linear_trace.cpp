@@ -65,8 +65,6 @@ Tail look_at_tail(const std::vector<double>& power) {
   if (cut > 0.2 && cut < 0.8) {
     // Mean of a normal variable of which the share `cut` lies below zero.
     tail.baseline = -tail.rms * normal_quantile(cut);
-    double sum = 0;
-    for (const double p : above) sum += (p - tail.baseline) * (p - tail.baseline);
     double part = 0;
     std::size_t n = 0;
     for (const double p : above)

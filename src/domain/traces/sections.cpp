@@ -10,7 +10,7 @@ namespace {
 
 constexpr double late_tail = 2.6;  ///< standard deviations by which a beginning may lie off its line
 
-LineSums sums_of(const Ground& ground) { return {ground.level, ground.weight, ground.light.step_km}; }
+LineSums sums_of(const TraceGround& ground) { return {ground.level, ground.weight, ground.light.step_km}; }
 
 /// Mean residual of `part` about the line of `rest`, in its standard deviations.
 double off_line(const LineSums& lines, SampleRange part, SampleRange rest, SlopePrior prior) {
@@ -46,9 +46,9 @@ struct Residual {
   double square;  ///< dB²
 };
 
-std::vector<Residual> residuals_of(const Ground& ground, std::size_t block, double& freedom) {
+std::vector<Residual> residuals_of(const TraceGround& ground, std::size_t block, double& freedom) {
   std::vector<Residual> out;
-  for (const Section& section : ground.sections) {
+  for (const TraceSection& section : ground.sections) {
     const std::size_t length = section.samples.last - section.samples.first;
     if (section.samples.last <= section.samples.first || length < 5 * block) continue;
     std::size_t count = 0;
@@ -68,7 +68,7 @@ std::vector<Residual> residuals_of(const Ground& ground, std::size_t block, doub
 
 /// Where a line lies far from the light of its section, levels linear about it would mislead: it is moved
 /// first.
-double misplaced_by(const Ground& ground, const Section& section) {
+double misplaced_by(const TraceGround& ground, const TraceSection& section) {
   double light = 0;
   double line = 0;
   const double step = ground.light.step_km;
@@ -86,7 +86,7 @@ double misplaced_by(const Ground& ground, const Section& section) {
 
 }  // namespace
 
-void set_search_levels(Ground& ground, const std::vector<Candidate>& peaks) {
+void set_search_levels(TraceGround& ground, const std::vector<Candidate>& peaks) {
   const LinearTrace& light = ground.light;
   const std::size_t size = light.power.size();
   std::vector<char> out(size, 0);
@@ -114,11 +114,11 @@ void set_search_levels(Ground& ground, const std::vector<Candidate>& peaks) {
   }
 }
 
-void fit_sections(Ground& ground) {
+void fit_sections(TraceGround& ground) {
   const LineSums lines = sums_of(ground);
   const double pulse = ground.light.pulse.width;
   for (std::size_t i = 0; i < ground.sections.size(); ++i) {
-    Section& section = ground.sections[i];
+    TraceSection& section = ground.sections[i];
     const std::size_t from = i == 0 ? ground.first : ground.marks[i - 1].candidate.until;
     const std::size_t to = i < ground.marks.size() ? ground.marks[i].before_last : ground.last;
     section.samples = {std::min(from, to), to};
@@ -128,12 +128,12 @@ void fit_sections(Ground& ground) {
   }
 }
 
-void refine_sections(Ground& ground) {
+void refine_sections(TraceGround& ground) {
   ground.sections.resize(ground.marks.size() + 1);
   fit_sections(ground);
   for (int round = 0; round < 3; ++round) {
     for (std::size_t i = 0; i < ground.sections.size(); ++i) {
-      Section& section = ground.sections[i];
+      TraceSection& section = ground.sections[i];
       if (!(section.line.information > 0)) continue;
       section.line.level += misplaced_by(ground, section);
       const std::size_t from = i == 0 ? ground.first : ground.marks[i - 1].candidate.until;
@@ -156,7 +156,7 @@ void refine_sections(Ground& ground) {
   }
 }
 
-SlopePrior robust_slope(const Ground& ground, SlopePrior usual) {
+SlopePrior robust_slope(const TraceGround& ground, SlopePrior usual) {
   constexpr std::size_t parts = 40;
   const LineSums lines = sums_of(ground);
   std::vector<std::pair<double, double>> slopes;  // slope, information
@@ -187,7 +187,7 @@ SlopePrior robust_slope(const Ground& ground, SlopePrior usual) {
   return {(known * usual.mean + median / variance) / (known + 1 / variance), usual.deviation};
 }
 
-void calibrate_densities(Ground& ground) {
+void calibrate_densities(TraceGround& ground) {
   LinearTrace& light = ground.light;
   const auto block = static_cast<std::size_t>(std::max(4.0, std::round(2 * light.pulse.width)));
   double freedom = 0;
