@@ -196,7 +196,7 @@ bool drop_weak_steps(TraceGround& ground) {
 
 /// Is this stretch fibre, or only a tail of the detector or noise?
 bool is_fibre(const TraceGround& ground, std::size_t i) {
-  const TraceSection& section = ground.sections[i];
+  const FittedSection& section = ground.sections[i];
   const std::size_t to = i < ground.marks.size() ? ground.marks[i].before_last : ground.last;
   const std::size_t from = i == 0 ? ground.first : ground.marks[i - 1].candidate.until;
   std::size_t stop = std::max(from, to);
@@ -215,7 +215,7 @@ bool is_fibre(const TraceGround& ground, std::size_t i) {
   if (!(mean > ground.light.floor_mean + 6 * deviation + 0.15 * ground.light.noise)) return false;
   if (i == 0) return true;
   const double x = ground.marks[i - 1].edge.start * ground.light.step_km;
-  const TraceSection& before = ground.sections[i - 1];
+  const FittedSection& before = ground.sections[i - 1];
   const double drop = before.line.information > 0 ? before.line.at(x) - section.line.at(x) : 0;
   // A detector's tail sinks far faster than light in a fibre; close to the noise its slope cannot be told.
   const LineSums lines(ground.level, ground.weight, ground.light.step_km);
@@ -301,7 +301,7 @@ SlopePrior learned_slope(const TraceGround& ground, SlopePrior before, double sp
   double w = 1 / (before.deviation * before.deviation);
   double sum = w * before.mean;
   const LineSums lines(ground.level, ground.weight, ground.light.step_km);
-  for (const TraceSection& section : ground.sections) {
+  for (const FittedSection& section : ground.sections) {
     const Line free = lines.fit(section.samples, {0, 1e4});
     if (!(free.information > 0) || free.slope_variance > 1) continue;
     const double weight = 1 / (free.slope_variance + spread * spread);

@@ -16,7 +16,7 @@ struct Mark {
 };
 
 /// Fibre between two marks, as a line.
-struct TraceSection {
+struct FittedSection {
   SampleRange samples;
   Line line;
 };
@@ -28,8 +28,8 @@ struct TraceGround {
   std::vector<double> level;   ///< dB, linear about a line: what is fitted
   std::vector<double> weight;  ///< inverse variance per sample; 0 = left out
   SlopePrior prior;
-  std::vector<Mark> marks;             ///< by position
-  std::vector<TraceSection> sections;  ///< sections[i] stands before marks[i]; one more than marks
+  std::vector<Mark> marks;              ///< by position
+  std::vector<FittedSection> sections;  ///< sections[i] stands before marks[i]; one more than marks
 };
 
 /// Levels about a running mean of the light, peaks left out: good enough to search in.

@@ -11,15 +11,15 @@ namespace {
 // A step that would be found 19 times in 20 at one false alarm in 1e5 samples: threshold 4.5 and 1.65 more.
 constexpr double detectable_deviations = 6.2;
 
-bool usable(const TraceSection& section, double pulse) {
+bool usable(const FittedSection& section, double pulse) {
   return section.line.information > 0 &&
          static_cast<double>(section.samples.last - section.samples.first) >= std::max(3.0, pulse / 2);
 }
 
 Metres place(const Trace& trace, double sample) { return trace.position_of(sample); }
 
-std::optional<Measured> loss_between(const TraceGround& ground, const TraceSection& before,
-                                     const TraceSection& after, double at) {
+std::optional<Measured> loss_between(const TraceGround& ground, const FittedSection& before,
+                                     const FittedSection& after, double at) {
   const double w = ground.light.pulse.width;
   if (!usable(before, w) || !usable(after, w)) return std::nullopt;
   const double x = at * ground.light.step_km;
@@ -75,7 +75,7 @@ TraceEvent cluster_of(const Trace& trace, const TraceGround& ground, std::size_t
 }
 
 TraceSection section_of(const Trace& trace, const TraceGround& ground, double from, double to,
-                        const TraceSection& section) {
+                        const FittedSection& section) {
   TraceSection out;
   out.from = place(trace, from);
   out.to = place(trace, to);

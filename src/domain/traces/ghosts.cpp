@@ -58,7 +58,7 @@ void mark_ghosts(const Trace& trace, const TraceGround& ground, const std::vecto
       {0, panel_reflectance_db.value_or(usual_panel_db), !panel_reflectance_db, 0, "the panel"}};
   const auto level_at = [&](const TraceEvent& event) {
     const double x = (event.position.value - trace.first.value) / 1000;
-    for (const TraceSection& section : ground.sections)
+    for (const FittedSection& section : ground.sections)
       if (section.samples.last >= event.before.last && section.line.information > 0)
         return section.line.at(x);
     return 0.0;
@@ -107,7 +107,7 @@ void mark_ghosts(const Trace& trace, const TraceGround& ground, const std::vecto
 
 void state_return_loss(const Trace& trace, const TraceGround& ground, TraceAnalysis& out) {
   if (!trace.settings.backscatter || ground.sections.empty()) return;
-  const TraceSection& first = ground.sections.front();
+  const FittedSection& first = ground.sections.front();
   if (!(first.line.information > 0)) return;
   const double w = ground.light.pulse.width;
   std::size_t last = ground.last;

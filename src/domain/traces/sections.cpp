@@ -48,7 +48,7 @@ struct Residual {
 
 std::vector<Residual> residuals_of(const TraceGround& ground, std::size_t block, double& freedom) {
   std::vector<Residual> out;
-  for (const TraceSection& section : ground.sections) {
+  for (const FittedSection& section : ground.sections) {
     const std::size_t length = section.samples.last - section.samples.first;
     if (section.samples.last <= section.samples.first || length < 5 * block) continue;
     std::size_t count = 0;
@@ -68,7 +68,7 @@ std::vector<Residual> residuals_of(const TraceGround& ground, std::size_t block,
 
 /// Where a line lies far from the light of its section, levels linear about it would mislead: it is moved
 /// first.
-double misplaced_by(const TraceGround& ground, const TraceSection& section) {
+double misplaced_by(const TraceGround& ground, const FittedSection& section) {
   double light = 0;
   double line = 0;
   const double step = ground.light.step_km;
@@ -118,7 +118,7 @@ void fit_sections(TraceGround& ground) {
   const LineSums lines = sums_of(ground);
   const double pulse = ground.light.pulse.width;
   for (std::size_t i = 0; i < ground.sections.size(); ++i) {
-    TraceSection& section = ground.sections[i];
+    FittedSection& section = ground.sections[i];
     const std::size_t from = i == 0 ? ground.first : ground.marks[i - 1].candidate.until;
     const std::size_t to = i < ground.marks.size() ? ground.marks[i].before_last : ground.last;
     section.samples = {std::min(from, to), to};
@@ -133,7 +133,7 @@ void refine_sections(TraceGround& ground) {
   fit_sections(ground);
   for (int round = 0; round < 3; ++round) {
     for (std::size_t i = 0; i < ground.sections.size(); ++i) {
-      TraceSection& section = ground.sections[i];
+      FittedSection& section = ground.sections[i];
       if (!(section.line.information > 0)) continue;
       section.line.level += misplaced_by(ground, section);
       const std::size_t from = i == 0 ? ground.first : ground.marks[i - 1].candidate.until;
