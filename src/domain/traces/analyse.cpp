@@ -118,38 +118,17 @@ std::vector<Candidate> steps_between(const TraceGround& ground, const std::vecto
   return steps;
 }
 
-/// Ratio of the light before a peak to that behind it, means over a few pulses.
-double drop_across(const LinearTrace& light, const Candidate& peak) {
-  const auto pulse = static_cast<std::size_t>(std::ceil(light.pulse.width));
-  const auto start = static_cast<std::size_t>(peak.start);
-  if (start < 6 * pulse || peak.until + 4 * pulse >= light.power.size()) return 1;
-  double before = 0;
-  double behind = 0;
-  for (std::size_t i = 0; i < 4 * pulse; ++i) {
-    before += light.power[start - 5 * pulse + i];
-    behind += light.power[peak.until + i];
-  }
-  return before / std::max(behind, 1e-300);
-}
-
 /// The light may end without a peak: then the last line still promises light where there is none.
 std::optional<Candidate> dark_end(const TraceGround& ground, const std::vector<Candidate>& peaks) {
   const LinearTrace& light = ground.light;
   if (!light.noise_seen) return std::nullopt;
   std::size_t from = ground.first;
-  double drop = 0;
-  for (const Candidate& peak : peaks) {
-    if (peak.start >= static_cast<double>(ground.last) || peak.until <= from) continue;
-    from = peak.until;
-    drop = drop_across(light, peak);
-  }
+  for (const Candidate& peak : peaks)
+    if (peak.start < static_cast<double>(ground.last)) from = std::max(from, peak.until);
   const auto pulse = static_cast<std::size_t>(std::ceil(light.pulse.width));
   const std::size_t reach = 16 * pulse + 16;
   const std::size_t last = std::min(ground.last + 4 * pulse, light.power.size());
   if (last < from + 8 * pulse + 16) return std::nullopt;
-  // What is left behind a peak that takes nearly everything is the detector's tail.
-  constexpr double nearly_all = 3.2;  // 2.5 dB one way
-  if (drop > nearly_all && last < from + 60 * pulse) return std::nullopt;
   for (const Candidate& peak : peaks)
     if (peak.start > static_cast<double>(from) && peak.start < static_cast<double>(last + 8 * pulse))
       return std::nullopt;
