@@ -1,5 +1,5 @@
 #pragma once
-// Analysed traces as JSON: docs/traces.schema.json.
+// Analysed traces as JSON.
 
 #include <optional>
 #include <string>
