@@ -13,8 +13,7 @@ sys.path.insert(0, str(pathlib.Path(__file__).parent))
 import prose
 
 # Folders whose words reach no screen.
-LEFT_OUT = ("front/cli", "front/main", "front/meter_simulator", "edge/report", "domain/traces", "edge/traces",
-            "edge/exchange/trace_json", "workflow/examine_traces")
+LEFT_OUT = ("front/cli", "front/main", "front/meter_simulator", "edge/report")
 
 # Rules that only the command line shows.
 RULES_LEFT_OUT = ("practice/diagnosis", "array-polarity", "connector-grades", "iec-60825-2", "iec-61300-3-35-2015")

@@ -179,7 +179,7 @@ Result<Done> retire_device(OpenBook& book, const std::string& device, std::optio
                    "a device of this book, and a number that it reached",
                    "`strandbook book devices` lists them."};
   Retirement retirement{*id, last.value_or(end->sequence), {}, ground.person, ground.reason};
-  const Result<Done> placed = book.store->write([&](StoreWriter& writer) -> Result<Done> {
+  Result<Done> placed = book.store->write([&](StoreWriter& writer) -> Result<Done> {
     const auto place = writer.at(retirement.device, retirement.last);
     if (!place) return place.problem();
     if (*place) retirement.hash = (*place)->hash;

@@ -95,7 +95,7 @@ void detect_lengths(const LinkTable& table, Suspects& out) {
 }
 
 void detect_below_fibre(const LinkTable& table, Suspects& out) {
-  constexpr std::size_t least_strands = 3;
+  constexpr std::size_t least_short_strands = 3;
   for (std::size_t column = 0; column < table.columns().size(); ++column) {
     const LinkTable::Column& at = table.columns()[column];
     std::vector<std::size_t> rows;
@@ -113,7 +113,7 @@ void detect_below_fibre(const LinkTable& table, Suspects& out) {
       rows.push_back(row);
       lowest = std::min(lowest, missing);
     }
-    if (rows.empty() || (known > least_strands && 2 * rows.size() < known)) continue;
+    if (rows.empty() || (known > least_short_strands && 2 * rows.size() < known)) continue;
     Finding finding;
     finding.kind = "below-fibre";
     finding.weight = Weight::stop;

@@ -34,7 +34,7 @@ std::vector<PossiblePart> parts_of(const Limit& limit) {
 }  // namespace
 
 void detect_limit_count(const LinkTable& table, Suspects& out) {
-  constexpr std::size_t least_strands = 4;
+  constexpr std::size_t least_counted_strands = 4;
   constexpr double nearly_all = 0.8;
   for (std::size_t column = 0; column < table.columns().size(); ++column) {
     std::vector<double> beyond;
@@ -46,7 +46,7 @@ void detect_limit_count(const LinkTable& table, Suspects& out) {
       beyond.push_back((test.loss - table.all().limits[test.limit].value).value);
       tests.push_back(index);
     }
-    if (beyond.size() < least_strands) continue;
+    if (beyond.size() < least_counted_strands) continue;
     const auto failing =
         static_cast<double>(std::count_if(beyond.begin(), beyond.end(), [](double b) { return b > 0; }));
     if (failing < nearly_all * static_cast<double>(beyond.size())) continue;

@@ -87,7 +87,9 @@ void detect_unproven(const Assessment& all, const DiagnosisPractice& practice,
         kept = cell;
     }
   Unproven unproven;
-  for (const auto& [row, cell] : used) {
+  for (const auto& each : used) {
+    const auto row = each.first;
+    const LevelCell* const cell = each.second;
     if ((*evidence.closed)[row]) continue;
     const bool confirmed = cell->comparable && std::any_of(used.begin(), used.end(), [&](const auto& other) {
                              return other.first != row && other.second->comparable &&

@@ -56,6 +56,7 @@ EsdResult generalised_esd(std::span<const double> values, std::size_t most, doub
   const auto n = static_cast<double>(values.size());
   for (std::size_t step = 1; step <= most && left.size() > 2; ++step) {
     std::vector<double> rest;
+    rest.reserve(left.size());
     for (const std::size_t i : left) rest.push_back(values[i]);
     const Moments m = moments_of(rest);
     if (m.deviation <= 0) break;

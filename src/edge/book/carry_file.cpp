@@ -66,7 +66,7 @@ class CarryWriter {
     return store_.read(std::span(&query, 1), [this](const Fact& fact) -> Result<Done> {
       if (!wanted(fact.device, fact.sequence)) return Done{};
       if (fact.kind == FactKind::import)
-        if (const Result<Done> named = name_file(fact); !named) return named;
+        if (Result<Done> named = name_file(fact); !named) return named;
       ++carried_.facts;
       return out_.line(line_of(fact));
     });
@@ -92,7 +92,7 @@ class CarryWriter {
       if (!bytes) return bytes.problem();
       if (!*bytes) continue;
       ++carried_.files;
-      const Result<Done> written = out_.line("file\t" + text_of(name) + "\t" + base64_of(**bytes));
+      Result<Done> written = out_.line("file\t" + text_of(name) + "\t" + base64_of(**bytes));
       if (!written) return written;
     }
     return Done{};
@@ -171,7 +171,7 @@ class CarryReader {
         continue;
       }
       if (line_.starts_with("end\t")) return check_counts();
-      if (const Result<Done> taken = take(); !taken) return taken;
+      if (Result<Done> taken = take(); !taken) return taken;
     }
   }
 
@@ -238,7 +238,7 @@ Result<TakenIn> take_in_carry_file(Store& into, const std::string& path) {
   TakenIn taken;
   const Result<Done> done = into.write([&](StoreWriter& writer) -> Result<Done> {
     TakerIn taker(writer, path);
-    const Result<Done> read = CarryReader(*in, taker, path).read();
+    Result<Done> read = CarryReader(*in, taker, path).read();
     if (!read) return read;
     taken = std::move(taker).finish();
     return Done{};

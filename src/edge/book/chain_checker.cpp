@@ -46,7 +46,7 @@ Result<Done> ChainChecker::begin_chain(const Fact& fact) {
 
 Result<Done> ChainChecker::take(const Fact& fact) {
   if (chains_.empty() || fact.device != chains_.back().device)
-    if (const Result<Done> begun = begin_chain(fact); !begun) return begun;
+    if (Result<Done> begun = begin_chain(fact); !begun) return begun;
   ChainReport& chain = chains_.back();
   ++chain.facts;
   note(fact, wrong_with(fact));
@@ -164,7 +164,8 @@ void ChainChecker::end_chain() {
 
 Result<Done> ChainChecker::finish() {
   end_chain();
-  for (const auto& [place, hash] : known_) {
+  for (const auto& known : known_) {
+    const std::pair<Uuid, std::int64_t>& place = known.first;
     const auto chain = std::find_if(chains_.begin(), chains_.end(),
                                     [&](const ChainReport& each) { return each.device == place.first; });
     ChainReport& about = chain != chains_.end() ? *chain : chains_.emplace_back();

@@ -67,7 +67,7 @@ Result<Done> create_postgres_schema(const PostgresConnection& connection) {
                    "a book",
                    "a database that holds none yet",
                    "Open that book, or give another database or schema. Nothing was changed."};
-  const Result<Done> made = connection.command(tables);
+  Result<Done> made = connection.command(tables);
   if (!made) return made;
   const auto marked = connection.run("INSERT INTO strandbook_book (form) VALUES ($1)", {pg(form)});
   if (!marked) return marked.problem();

@@ -99,15 +99,15 @@ Result<Done> PostgresStore::write(const std::function<Result<Done>(StoreWriter&)
   }
   writer_ = nullptr;
   if (!done) return done;
-  if (const Result<Done> finished = writer.finish(); !finished) return finished;
-  if (const Result<Done> committed = transaction->commit(); !committed) return committed;
+  if (Result<Done> finished = writer.finish(); !finished) return finished;
+  if (Result<Done> committed = transaction->commit(); !committed) return committed;
   own_writes_ += static_cast<std::int64_t>(writer.devices_written());
   return Done{};
 }
 
 Result<Done> PostgresStore::at_one_moment(const std::function<Result<Done>()>& work) const {
   if (writer_ != nullptr)
-    if (const Result<Done> sent = writer_->flush(); !sent) return sent;
+    if (Result<Done> sent = writer_->flush(); !sent) return sent;
   if (writer_ != nullptr || cursors_ > 0) return work();
   const Result<PostgresTransaction> moment =
       PostgresTransaction::begin(connection_, "BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY");
@@ -129,10 +129,10 @@ Result<Done> PostgresStore::each_row(
         if (!rows) return rows.problem();
         if (rows->count() == 0) return connection_.command("CLOSE " + name);
         for (int row = 0; row < rows->count(); ++row)
-          if (const Result<Done> visited = visit(*rows, row); !visited) return visited;
+          if (Result<Done> visited = visit(*rows, row); !visited) return visited;
       }
     };
-    const Result<Done> done = fetch();
+    Result<Done> done = fetch();
     --cursors_;
     return done;
   });
@@ -160,7 +160,7 @@ Result<Done> PostgresStore::read(std::span<const FactQuery> queries, const FactV
 
 Result<std::vector<Subject>> PostgresStore::subjects() const {
   std::vector<Subject> all;
-  const Result<Done> done = each_row(
+  Result<Done> done = each_row(
       "SELECT link, strand FROM facts WHERE link <> '' OR strand <> '' GROUP BY link, strand ORDER BY "
       "min(id::text)",
       {}, [&](const PostgresRows& rows, int row) -> Result<Done> {
@@ -195,23 +195,23 @@ Result<std::optional<std::string>> PostgresStore::file(const Sha256& name) const
 
 Result<Done> PostgresStore::read_files(const FileVisitor& visit) const {
   std::vector<Sha256> names;
-  const Result<Done> listed = each_row("SELECT sha256 FROM files ORDER BY sha256", {},
-                                       [&](const PostgresRows& rows, int row) -> Result<Done> {
-                                         names.push_back(read_bytes<Sha256>(rows.bytes(row, 0)));
-                                         return Done{};
-                                       });
+  Result<Done> listed = each_row("SELECT sha256 FROM files ORDER BY sha256", {},
+                                 [&](const PostgresRows& rows, int row) -> Result<Done> {
+                                   names.push_back(read_bytes<Sha256>(rows.bytes(row, 0)));
+                                   return Done{};
+                                 });
   if (!listed) return listed;
   for (const Sha256& name : names) {
     const Result<std::optional<std::string>> bytes = file(name);
     if (!bytes) return bytes.problem();
-    if (const Result<Done> visited = visit(name, bytes->value_or("")); !visited) return visited;
+    if (Result<Done> visited = visit(name, bytes->value_or("")); !visited) return visited;
   }
   return Done{};
 }
 
 Result<StoreCounts> PostgresStore::counts() const {
   StoreCounts counts;
-  const Result<Done> done = each_row(
+  Result<Done> done = each_row(
       "SELECT kind, count(*) FROM facts GROUP BY kind UNION ALL SELECT 'the files', count(*) FROM files "
       "UNION ALL SELECT 'the devices', count(*) FROM devices",
       {}, [&](const PostgresRows& rows, int row) -> Result<Done> {

@@ -52,7 +52,7 @@ Result<std::int64_t> PostgresWriter::row_of(const Uuid& device) {
 
 Result<std::optional<ChainPlace>> PostgresWriter::place(const char* sql,
                                                         const std::vector<PostgresValue>& values) {
-  if (const Result<Done> sent = flush(); !sent) return sent.problem();
+  if (Result<Done> sent = flush(); !sent) return sent.problem();
   const auto rows = connection_.run(sql, values);
   if (!rows) return rows.problem();
   if (rows->count() == 0) return std::optional<ChainPlace>{};
@@ -82,7 +82,7 @@ Result<std::optional<ChainPlace>> PostgresWriter::at(const Uuid& device, std::in
 }
 
 Result<bool> PostgresWriter::holds(const Uuid& fact) {
-  if (const Result<Done> sent = flush(); !sent) return sent.problem();
+  if (Result<Done> sent = flush(); !sent) return sent.problem();
   const auto rows = connection_.run("SELECT 1 FROM facts WHERE id = $1::uuid", {pg(text_of(fact))});
   if (!rows) return rows.problem();
   return rows->count() > 0;
@@ -91,7 +91,7 @@ Result<bool> PostgresWriter::holds(const Uuid& fact) {
 Result<std::string> PostgresWriter::key_fact(const Uuid& device, std::int64_t up_to) {
   const Result<std::int64_t> row = row_of(device);
   if (!row) return row.problem();
-  if (const Result<Done> sent = flush(); !sent) return sent.problem();
+  if (Result<Done> sent = flush(); !sent) return sent.problem();
   const auto rows = connection_.run(
       "SELECT body FROM facts WHERE kind = 'device key' AND device = $1::bigint AND sequence <= $2::bigint "
       "ORDER BY sequence DESC LIMIT 1",
@@ -157,7 +157,7 @@ Result<Done> PostgresWriter::keep(const FileToKeep& file) {
 }
 
 Result<Done> PostgresWriter::finish() {
-  if (const Result<Done> sent = flush(); !sent) return sent;
+  if (Result<Done> sent = flush(); !sent) return sent;
   for (const std::int64_t device : written_) {
     const auto counted =
         connection_.run("UPDATE devices SET writes = writes + 1 WHERE row = $1::bigint", {pg(device)});

@@ -11,7 +11,7 @@ namespace {
 Result<Done> file_under_its_content(Fact& fact) {
   const Result<FactFields> fields = FactFields::parse(fact.body, fact.id);
   if (!fields) return fields.problem();
-  if (const Result<Done> readable = check_body(fact.kind, *fields); !readable) return readable;
+  if (Result<Done> readable = check_body(fact.kind, *fields); !readable) return readable;
   if (fact.kind == FactKind::correction) {
     fact.target = fields->uuid("fact");
     return Done{};
@@ -79,7 +79,7 @@ Result<Done> TakerIn::place(const Fact& fact) {
     refuse_fork(fact);
     return Done{};
   }
-  if (const Result<Done> added = store_.add(fact); !added) return added;
+  if (Result<Done> added = store_.add(fact); !added) return added;
   ++taken_.facts;
   ++taken_.by_kind[static_cast<std::size_t>(fact.kind)];
   last_ = fact;
@@ -139,13 +139,11 @@ Result<TakenIn> merge(Store& into, const Store& from) {
     TakerIn taker(writer, from.place());
     FactQuery query;
     query.order = FactOrder::chain;
-    const Result<Done> facts =
-        from.read(std::span(&query, 1), [&](const Fact& fact) { return taker.take(fact); });
+    Result<Done> facts = from.read(std::span(&query, 1), [&](const Fact& fact) { return taker.take(fact); });
     if (!facts) return facts;
-    const Result<Done> heads =
-        from.read_heads(std::nullopt, [&](const Head& head) { return taker.take(head); });
+    Result<Done> heads = from.read_heads(std::nullopt, [&](const Head& head) { return taker.take(head); });
     if (!heads) return heads;
-    const Result<Done> files =
+    Result<Done> files =
         from.read_files([&](const Sha256& name, std::string_view bytes) { return taker.take(name, bytes); });
     if (!files) return files;
     taken = std::move(taker).finish();

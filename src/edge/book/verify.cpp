@@ -40,13 +40,13 @@ Result<Done> check_all(const Store& store, std::span<const Head> known, Verifica
   ChainChecker checker(store, known);
   FactQuery query;
   query.order = FactOrder::chain;
-  const Result<Done> read =
+  Result<Done> read =
       store.read(std::span(&query, 1), [&checker](const Fact& fact) { return checker.take(fact); });
-  const Result<Done> finished = checker.finish();
+  Result<Done> finished = checker.finish();
   sum_up(checker.take_chains(), verification);
   if (!read) return read;
   if (!finished) return finished;
-  const Result<Done> filed = check_files(store, checker.files_named(), verification);
+  Result<Done> filed = check_files(store, checker.files_named(), verification);
   if (!filed) return filed;
   return store.check_container();
 }

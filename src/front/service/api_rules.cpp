@@ -117,8 +117,8 @@ Result<Done> take_profile(JobSettings& settings, FieldsIn& fields) {
 
 /// What the body names takes the place of what the job held; the rest stays.
 Result<Done> take_choices(JobSettings& settings, FieldsIn& fields) {
-  if (const Result<Done> taken = take_profile(settings, fields); !taken) return taken;
-  if (const Result<Done> taken = take_rule(settings, fields); !taken) return taken;
+  if (Result<Done> taken = take_profile(settings, fields); !taken) return taken;
+  if (Result<Done> taken = take_rule(settings, fields); !taken) return taken;
   if (fields.names("guard")) settings.guard = fields.choice("guard", parse_guard_band, "none or U");
   if (fields.names("fixed_limit_db")) {
     const auto limit = fields.number("fixed_limit_db", 0, 100);
@@ -198,7 +198,7 @@ Response post_rule(Service& service, const Request& request, const Captures& cap
     job.live->look([&](const JobView& view) {
       if (!view.rule_choices.empty()) settings = settings_of(view.rule_choices.back().value);
     });
-    if (const Result<Done> taken = take_choices(settings, *fields); !taken)
+    if (Result<Done> taken = take_choices(settings, *fields); !taken)
       return problem_response(taken.problem(), 422);
     if (const Result<Done> done = fields->check(); !done)
       return problem_response(done.problem(), bad_request);
