@@ -58,6 +58,7 @@ void detect_unlike(const LinkTable& table, const Explained& explained, Suspects&
   const std::vector<AboveNeighbours> rows = above_neighbours(table, explained);
   if (rows.size() < enough_strands) return;
   std::vector<double> values;
+  values.reserve(rows.size());
   for (const AboveNeighbours& each : rows) values.push_back(each.mean());
   const DiagnosisPractice& practice = table.practice();
   constexpr double prior_weight = 8;

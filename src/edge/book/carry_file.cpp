@@ -263,6 +263,7 @@ Result<std::vector<Head>> ends_of(const Store& store) {
   });
   if (!heads) return heads.problem();
   std::vector<Head> list;
+  list.reserve(ends.size());
   for (auto& [device, end] : ends) list.push_back(std::move(end));
   return list;
 }

@@ -10,8 +10,8 @@
 #include <vector>
 
 #include "domain/problem/progress.hpp"
-#include "edge/report/job_view.hpp"
 #include "edge/report/report.hpp"
+#include "edge/report/reported_job.hpp"
 
 namespace strandbook {
 
@@ -92,12 +92,12 @@ inline constexpr std::string_view coverage_name = "coverage_factor";
 inline constexpr std::size_t tests_per_sheet = 1'000'000;
 std::string tests_sheet_name(std::size_t number);
 
-void write_summary_sheet(LedgerBook& book, const JobView& view, const ReportOptions& options);
+void write_summary_sheet(LedgerBook& book, const ReportedJob& view, const ReportOptions& options);
 /// False where the work was cancelled.
-bool write_test_sheets(LedgerBook& book, const JobView& view, const Progress& progress);
-void write_sources_sheet(LedgerBook& book, const JobView& view, const ReportOptions& options);
-void write_kept_sheet(LedgerBook& book, const JobView& view);
-void write_findings_sheet(LedgerBook& book, const JobView& view);
+bool write_test_sheets(LedgerBook& book, const ReportedJob& view, const Progress& progress);
+void write_sources_sheet(LedgerBook& book, const ReportedJob& view, const ReportOptions& options);
+void write_kept_sheet(LedgerBook& book, const ReportedJob& view);
+void write_findings_sheet(LedgerBook& book, const ReportedJob& view);
 
 /// Column of the outcome on a tests sheet.
 inline constexpr std::string_view outcome_column = "AD";

@@ -35,8 +35,8 @@ cairo_status_t put(void* file, const unsigned char* bytes, unsigned length) {
 }
 
 /// Runs through the report once. Without a surface it only measures. Without pages: it was cancelled.
-Trail run(Typesetter& typesetter, const JobView& view, const ReportOptions& options, const Progress& progress,
-          cairo_surface_t* surface, const Trail* known) {
+Trail run(Typesetter& typesetter, const ReportedJob& view, const ReportOptions& options,
+          const Progress& progress, cairo_surface_t* surface, const Trail* known) {
   Canvas canvas(typesetter, surface);
   const std::string foot =
       options.site.empty() ? report_title(options) : report_title(options) + ", " + options.site;
@@ -51,7 +51,7 @@ Trail run(Typesetter& typesetter, const JobView& view, const ReportOptions& opti
   return flow.trail();
 }
 
-void set_metadata(cairo_surface_t* surface, const JobView& view, const ReportOptions& options) {
+void set_metadata(cairo_surface_t* surface, const ReportedJob& view, const ReportOptions& options) {
   const auto set = [surface](cairo_pdf_metadata_t key, const std::string& text) {
     if (!text.empty()) cairo_pdf_surface_set_metadata(surface, key, legible(text).c_str());
   };
@@ -80,7 +80,7 @@ void add_outline(cairo_surface_t* surface, const Trail& trail, double height) {
 }
 
 /// Draws all pages into a file, without link areas.
-Result<Trail> draw(const JobView& view, const ReportOptions& options, const Progress& progress,
+Result<Trail> draw(const ReportedJob& view, const ReportOptions& options, const Progress& progress,
                    const std::string& path, const std::string& target) {
   Typesetter typesetter;
   const Trail measured = run(typesetter, view, options, progress, nullptr, nullptr);
@@ -109,7 +109,7 @@ Result<Done> write_report_pdf(const JudgedJob& job, const ReportOptions& options
   if (!plain) return plain.problem();
   auto linked = DraftFile::beside(path);
   if (!linked) return linked.problem();
-  const JobView view(job);
+  const ReportedJob view(job);
   const auto trail = draw(view, options, progress, plain->path(), path);
   if (!trail) return trail.problem();
   auto added = add_links(plain->path(), linked->path(), *trail, sheet_of(options.paper).height);

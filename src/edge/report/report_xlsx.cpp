@@ -10,7 +10,7 @@ Result<Done> write_report_xlsx(const JudgedJob& job, const ReportOptions& option
   if (!draft) return draft.problem();
   LedgerBook book(draft->path(), folder_of(path));
   if (!book.usable()) return cannot_write(path, "the workbook cannot be begun");
-  const JobView view(job);
+  const ReportedJob view(job);
   book.describe(job, options);
   write_summary_sheet(book, view, options);
   if (!write_test_sheets(book, view, progress)) return cancelled(path);

@@ -105,15 +105,15 @@ void exception_row(const ReportPass& pass, Table& table, const JudgedTest& test)
   const Limit* limit = limit_behind(all, test);
   const auto margin = margin_of(all, test);
   const int chip = colour_position(strand.strand).value_or(0);
-  const std::array<Cell, 9> cells{{{pass.view.links[pass.view.link_of[test.strand]].name},
-                                   {strand.strand, Ink::ink, std::nullopt, chip},
-                                   {plain_text(test.wavelength.value)},
-                                   {std::string(arrow_of(test.direction))},
-                                   {measured(test, test.loss.value, 2)},
-                                   {measured(test, test.standard_uncertainty.value, 3), Ink::grey},
-                                   {limit == nullptr ? "" : decimal_text(limit->value.value, 2)},
-                                   {margin ? decimal_text(margin->value, 2) : ""},
-                                   {std::string(text_of(test.outcome)), Ink::ink, test.outcome}}};
+  const std::array<TableCell, 9> cells{{{pass.view.links[pass.view.link_of[test.strand]].name},
+                                        {strand.strand, Ink::ink, std::nullopt, chip},
+                                        {plain_text(test.wavelength.value)},
+                                        {std::string(arrow_of(test.direction))},
+                                        {measured(test, test.loss.value, 2)},
+                                        {measured(test, test.standard_uncertainty.value, 3), Ink::grey},
+                                        {limit == nullptr ? "" : decimal_text(limit->value.value, 2)},
+                                        {margin ? decimal_text(margin->value, 2) : ""},
+                                        {std::string(text_of(test.outcome)), Ink::ink, test.outcome}}};
   table.row(cells);
 }
 

@@ -41,7 +41,7 @@ bool tighter(const Assessment& all, std::uint32_t a, std::uint32_t b) {
   return margin_a && margin_b && *margin_a < *margin_b;
 }
 
-std::map<double, Tightest> tightest_of(const JobView& view, const LinkView& link) {
+std::map<double, Tightest> tightest_of(const ReportedJob& view, const LinkView& link) {
   std::map<double, Tightest> found;
   for (const std::uint32_t index : view.tests_of(link)) {
     const JudgedTest& test = view.all.tests[index];

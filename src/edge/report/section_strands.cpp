@@ -40,7 +40,7 @@ void test_row(const ReportPass& pass, Table& table, const JudgedTest& test, cons
   const int colour = colour_position(strand.strand).value_or(0);
   const bool again = previous.strand == test.strand;
   const Ink outcome_ink = is_beyond_limit(test.outcome) ? Ink::accent : Ink::ink;
-  const std::array<Cell, 11> cells{
+  const std::array<TableCell, 11> cells{
       {{pass.view.links[link].name, previous.link == link ? Ink::faint : Ink::ink},
        {strand.strand, again ? Ink::faint : Ink::ink},
        {again || colour == 0 ? "" : std::string(colour_name(colour)), Ink::grey, std::nullopt,

@@ -61,9 +61,9 @@ void group_table(const ReportPass& pass, std::string_view title, const std::map<
   Table table(pass.flow, columns, 8.4);
   table.head();
   for (const auto& [name, group] : groups) {
-    std::vector<Cell> cells{{name.empty() ? "not stated" : name, name.empty() ? Ink::grey : Ink::ink},
-                            {count_text(group.links)},
-                            {count_text(group.strands)}};
+    std::vector<TableCell> cells{{name.empty() ? "not stated" : name, name.empty() ? Ink::grey : Ink::ink},
+                                 {count_text(group.links)},
+                                 {count_text(group.strands)}};
     for (const Outcome outcome : all_outcomes) {
       const std::size_t count = group.counts.count(outcome);
       cells.push_back({number_or_dot(count), count == 0                 ? Ink::faint

@@ -2,14 +2,14 @@
 // The sections of the report, in its order. Each writes itself where the flow stands.
 
 #include "edge/report/flow.hpp"
-#include "edge/report/job_view.hpp"
 #include "edge/report/report.hpp"
+#include "edge/report/reported_job.hpp"
 
 namespace strandbook {
 
 /// What every section writes from and onto.
 struct ReportPass {
-  const JobView& view;
+  const ReportedJob& view;
   const ReportOptions& options;
   Flow& flow;
 };

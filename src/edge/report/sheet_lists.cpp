@@ -107,7 +107,7 @@ std::string tests_of(const Assessment& all, const Finding& finding) {
 
 }  // namespace
 
-void write_sources_sheet(LedgerBook& book, const JobView& view, const ReportOptions& options) {
+void write_sources_sheet(LedgerBook& book, const ReportedJob& view, const ReportOptions& options) {
   LedgerSheet sheet = book.add_sheet("Sources");
   worksheet_set_column(sheet.sheet(), 0, 0, 28, nullptr);
   worksheet_set_column(sheet.sheet(), 1, 8, 16, nullptr);
@@ -134,7 +134,7 @@ void write_sources_sheet(LedgerBook& book, const JobView& view, const ReportOpti
   }
 }
 
-void write_kept_sheet(LedgerBook& book, const JobView& view) {
+void write_kept_sheet(LedgerBook& book, const ReportedJob& view) {
   LedgerSheet sheet = book.add_sheet("Kept rows");
   worksheet_set_column(sheet.sheet(), 0, 1, 26, nullptr);
   worksheet_set_column(sheet.sheet(), 2, 8, 12, nullptr);
@@ -146,7 +146,7 @@ void write_kept_sheet(LedgerBook& book, const JobView& view) {
   notes(sheet, view.job.notes);
 }
 
-void write_findings_sheet(LedgerBook& book, const JobView& view) {
+void write_findings_sheet(LedgerBook& book, const ReportedJob& view) {
   LedgerSheet sheet = book.add_sheet("Findings");
   worksheet_set_column(sheet.sheet(), 0, 0, 8, nullptr);
   worksheet_set_column(sheet.sheet(), 1, 1, 22, nullptr);

@@ -16,7 +16,7 @@ void entry(LedgerSheet& sheet, std::string_view label, const std::string& value)
   sheet.next_row();
 }
 
-void head(LedgerSheet& sheet, const JobView& view, const ReportOptions& options) {
+void head(LedgerSheet& sheet, const ReportedJob& view, const ReportOptions& options) {
   sheet.text(options.title.empty() ? "Loss tests" : options.title, CellLook::title);
   sheet.next_row();
   entry(sheet, "job", view.job.name);
@@ -57,7 +57,7 @@ std::string counting_formula(Outcome outcome, std::size_t tests) {
   return formula;
 }
 
-void counts(LedgerSheet& sheet, const JobView& view) {
+void counts(LedgerSheet& sheet, const ReportedJob& view) {
   sheet.headings({"outcome", "tests", "meaning"});
   for (const Outcome outcome : all_outcomes) {
     sheet.text(text_of(outcome));
@@ -77,7 +77,7 @@ void counts(LedgerSheet& sheet, const JobView& view) {
   sheet.next_row();
 }
 
-void links(LedgerSheet& sheet, const JobView& view) {
+void links(LedgerSheet& sheet, const ReportedJob& view) {
   sheet.headings({"link", "cable", "building", "strands", "tests", "pass", "conditional pass",
                   "conditional fail", "fail", "not tested", "invalid", "worst margin, dB"});
   for (const LinkView& link : view.links) {
@@ -95,7 +95,7 @@ void links(LedgerSheet& sheet, const JobView& view) {
 
 }  // namespace
 
-void write_summary_sheet(LedgerBook& book, const JobView& view, const ReportOptions& options) {
+void write_summary_sheet(LedgerBook& book, const ReportedJob& view, const ReportOptions& options) {
   LedgerSheet sheet = book.add_sheet("Summary");
   worksheet_set_column(sheet.sheet(), 0, 0, 26, nullptr);
   worksheet_set_column(sheet.sheet(), 1, 2, 18, nullptr);

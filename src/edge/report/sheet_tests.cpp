@@ -206,7 +206,7 @@ void lay_out(LedgerSheet& sheet) {
 
 }  // namespace
 
-bool write_test_sheets(LedgerBook& book, const JobView& view, const Progress& progress) {
+bool write_test_sheets(LedgerBook& book, const ReportedJob& view, const Progress& progress) {
   const std::size_t sheets =
       std::max<std::size_t>(1, (view.tests.size() + tests_per_sheet - 1) / tests_per_sheet);
   for (std::size_t number = 0; number < sheets; ++number) {

@@ -50,7 +50,7 @@ void Table::flush_page_break(double height) {
   if (flow_.need(height)) head();
 }
 
-void Table::line_of(const Cell& cell, std::size_t column, double baseline, std::string_view text) {
+void Table::line_of(const TableCell& cell, std::size_t column, double baseline, std::string_view text) {
   double x = lefts_[column];
   double room = widths_[column];
   if (cell.mark || cell.chip != 0) {
@@ -64,12 +64,12 @@ void Table::line_of(const Cell& cell, std::size_t column, double baseline, std::
       {cell.face, size_}, cell.ink, text);
 }
 
-void Table::row(std::span<const Cell> cells) {
+void Table::row(std::span<const TableCell> cells) {
   flush_page_break(pitch());
   last_ = {flow_.left() + indent_, flow_.y(), flow_.width() - indent_, pitch()};
   const double baseline = flow_.y() + pitch() * 0.72;
   for (std::size_t i = 0; i < cells.size(); ++i) {
-    const Cell& cell = cells[i];
+    const TableCell& cell = cells[i];
     const double middle = baseline - size_ * 0.34;
     if (cell.mark) flow_.canvas().mark(*cell.mark, {lefts_[i] + size_ * 0.4, middle}, size_ * 0.37);
     if (cell.chip != 0)
@@ -79,7 +79,7 @@ void Table::row(std::span<const Cell> cells) {
   flow_.advance(pitch());
 }
 
-void Table::wrapped_row(std::span<const Cell> cells) {
+void Table::wrapped_row(std::span<const TableCell> cells) {
   std::vector<std::vector<std::string>> texts;
   std::size_t deepest = 1;
   for (std::size_t i = 0; i < cells.size(); ++i) {
@@ -90,7 +90,7 @@ void Table::wrapped_row(std::span<const Cell> cells) {
   }
   const double start = flow_.y();
   for (std::size_t line = 0; line < deepest; ++line) {
-    std::vector<Cell> shown(cells.begin(), cells.end());
+    std::vector<TableCell> shown(cells.begin(), cells.end());
     for (std::size_t i = 0; i < shown.size(); ++i) {
       shown[i].text = line < texts[i].size() ? texts[i][line] : "";
       if (line > 0) shown[i].mark.reset();

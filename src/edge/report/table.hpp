@@ -17,7 +17,7 @@ struct Column {
   Align align = Align::left;
 };
 
-struct Cell {
+struct TableCell {
   std::string text = {};
   Ink ink = Ink::ink;
   std::optional<Outcome> mark = {};  ///< shape before the text
@@ -32,11 +32,13 @@ class Table {
 
   void head();
   /// One line per row; what does not fit is elided.
-  void row(std::span<const Cell> cells);
+  void row(std::span<const TableCell> cells);
   /// As many lines as the longest cell needs.
-  void wrapped_row(std::span<const Cell> cells);
-  void wrapped_row(std::initializer_list<Cell> cells) { wrapped_row(std::span(cells.begin(), cells.size())); }
-  void row(std::initializer_list<Cell> cells) { row(std::span(cells.begin(), cells.size())); }
+  void wrapped_row(std::span<const TableCell> cells);
+  void wrapped_row(std::initializer_list<TableCell> cells) {
+    wrapped_row(std::span(cells.begin(), cells.size()));
+  }
+  void row(std::initializer_list<TableCell> cells) { row(std::span(cells.begin(), cells.size())); }
   /// A hairline below the last row.
   void rule(Ink ink = Ink::hairline, double weight = 0.35);
   /// Where the last row stands, for links.
@@ -46,7 +48,7 @@ class Table {
   double column_width(std::size_t column) const { return widths_[column]; }
 
  private:
-  void line_of(const Cell& cell, std::size_t column, double baseline, std::string_view text);
+  void line_of(const TableCell& cell, std::size_t column, double baseline, std::string_view text);
   void flush_page_break(double height);
 
   Flow& flow_;

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "domain/readings/uncertainty.hpp"
-#include "edge/report/job_view.hpp"
+#include "edge/report/reported_job.hpp"
 
 namespace strandbook {
 

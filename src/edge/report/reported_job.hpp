@@ -24,7 +24,7 @@ struct OutcomeCounts {
   std::size_t count(Outcome outcome) const { return of[static_cast<std::size_t>(outcome)]; }
 };
 
-/// A link with where its strands and tests stand in JobView::strands and JobView::tests.
+/// A link with where its strands and tests stand in ReportedJob::strands and ReportedJob::tests.
 struct LinkView {
   std::string building;
   std::string cable;
@@ -37,8 +37,8 @@ struct LinkView {
   std::uint32_t tightest = nothing;  ///< test with the least margin among those judged
 };
 
-struct JobView {
-  explicit JobView(const JudgedJob& judged);
+struct ReportedJob {
+  explicit ReportedJob(const JudgedJob& judged);
 
   const JudgedJob& job;
   const Assessment& all;
@@ -69,7 +69,7 @@ struct ExceptionGroup {
   std::vector<std::uint32_t> tests;
 };
 /// Gravest first: fail, conditional fail, invalid, conditional pass, not tested.
-std::vector<ExceptionGroup> exceptions_of(const JobView& view);
+std::vector<ExceptionGroup> exceptions_of(const ReportedJob& view);
 
 /// A number that some limit rests on.
 struct UsedNumber {

@@ -1,4 +1,4 @@
-#include "edge/report/job_view.hpp"
+#include "edge/report/reported_job.hpp"
 
 #include <algorithm>
 #include <map>
@@ -86,7 +86,7 @@ void OutcomeCounts::add(const OutcomeCounts& other) {
   total += other.total;
 }
 
-JobView::JobView(const JudgedJob& judged)
+ReportedJob::ReportedJob(const JudgedJob& judged)
     : job(judged), all(judged.assessment), worst_of(judged.assessment.schedule.size()) {
   link_of = links_of(all.schedule, links);
   const auto strand_before = [&](std::uint32_t a, std::uint32_t b) { return link_of[a] < link_of[b]; };
@@ -113,11 +113,11 @@ JobView::JobView(const JudgedJob& judged)
   }
 }
 
-std::span<const std::uint32_t> JobView::strands_of(const LinkView& link) const {
+std::span<const std::uint32_t> ReportedJob::strands_of(const LinkView& link) const {
   return std::span(strands).subspan(link.first_strand, link.strands);
 }
 
-std::span<const std::uint32_t> JobView::tests_of(const LinkView& link) const {
+std::span<const std::uint32_t> ReportedJob::tests_of(const LinkView& link) const {
   return std::span(tests).subspan(link.first_test, link.tests);
 }
 
@@ -141,7 +141,7 @@ std::string strand_title(const ScheduledStrand& strand) {
   return group.empty() ? strand.strand : group + " / " + strand.strand;
 }
 
-std::vector<ExceptionGroup> exceptions_of(const JobView& view) {
+std::vector<ExceptionGroup> exceptions_of(const ReportedJob& view) {
   std::map<std::tuple<std::size_t, Reason, std::uint32_t>, ExceptionGroup> groups;
   for (const std::uint32_t index : view.tests) {
     const JudgedTest& test = view.all.tests[index];
