@@ -45,6 +45,7 @@ EXCEPTIONS = [
 ASSEMBLED = {
     "{}: found {}; expected {}. {}", "{}: found {}; expected {}.", "{}: found {}. {}", "{}: found {}.",
     "{}: expected {}. {}", "{}: expected {}.",
+    "trade practice (common practice)",  # the document of a number and how it is known
     "note: {}", "acknowledgement: {}", "sign-off: {}", "job: {}", "import: {}", "rule choice: {}", "unread row: {}",
 }
 

@@ -126,7 +126,7 @@ def is_prose(key):
     words = [word for word in re.findall(r"[A-Za-z][a-z]+", key.replace('{}', ' ')) if word not in UNITS]
     if '{}' in key and words and re.search(r'[A-Za-z{}\"]([:,]?) +[A-Za-z{\"(]', key):
         return True
-    return len(words) >= 2 and re.search(r"[A-Za-z,:;{}] +[A-Za-z{(\"]|[a-z]\.$", key) is not None
+    return len(words) >= 2 and re.search(r"[A-Za-z,:;?{}] +[A-Za-z{(\"]|[a-z]\.$", key) is not None
 
 
 def of_file(path):
@@ -151,25 +151,26 @@ def of_tree(root, left_out):
 
 
 SPOKEN_MEMBERS = {'note', 'notes', 'title', 'text', 'needs', 'consequence'}
+SPOKEN_EVERYWHERE = {'cause'}  # findings say it, whatever else of its file stays unsaid
 
 
 def of_rules(root, left_out):
     """{sentence: place} of what the files of rules/ say beside their numbers."""
     out = {}
 
-    def look(value, member, place):
+    def look(value, member, place, spoken):
         if isinstance(value, dict):
             for name, each in value.items():
-                look(each, name, place)
+                look(each, name, place, spoken)
         elif isinstance(value, list):
             for each in value:
-                look(each, member, place)
-        elif isinstance(value, str) and member in SPOKEN_MEMBERS and re.search('[a-z]{2}', value):
+                look(each, member, place, spoken)
+        elif isinstance(value, str) and member in spoken and re.search('[a-z]{2}', value):
             for sentence in re.split(r'(?<=[.?!]) (?=[A-Z`])', value):
                 out.setdefault(sentence, place)
 
     for path in sorted((pathlib.Path(root) / 'rules').glob('*/*.json')):
         place = str(path.relative_to(pathlib.Path(root) / 'rules'))
-        if not place.startswith(left_out):
-            look(json.loads(path.read_text()), '', str(path.relative_to(root)))
+        spoken = SPOKEN_EVERYWHERE if place.startswith(left_out) else SPOKEN_MEMBERS | SPOKEN_EVERYWHERE
+        look(json.loads(path.read_text()), '', str(path.relative_to(root)), spoken)
     return out

@@ -234,7 +234,8 @@ Cell<Nanometres> read_wavelength(std::string_view text, Unit heading, NumberSens
   // 0.85 µm is 850 nm, not 850.0000000001: whole picometres
   const double nm = micrometres ? std::round(part.number.value * 1e6) / 1e3 : part.number.value;
   if (!(nm >= 600 && nm <= 1700))
-    return Value::unusable(wanted, micrometres ? "" : "micrometres? write 0.85 um");
+    return Value::unusable(wanted,
+                           unit == Unit::nm && nm < 2 ? "micrometres? write 0.85 um" : "check the number");
   return Value::of({nm});
 }
 

@@ -1,6 +1,7 @@
 #include "edge/exchange/delimited.hpp"
 
 #include <algorithm>
+#include <array>
 #include <bit>
 #include <cstdint>
 #include <cstring>
@@ -8,6 +9,7 @@
 #include <optional>
 #include <utility>
 
+#include "edge/exchange/cell_text.hpp"
 #include "edge/exchange/delimiter.hpp"
 #include "edge/exchange/text_encoding.hpp"
 
@@ -165,8 +167,12 @@ bool looks_like_markup(std::string_view text) {
   const std::size_t first = text.find_first_not_of(" \t\r\n");
   if (first == std::string_view::npos) return false;
   text = text.substr(first);
-  return text.starts_with("<?xml") || text.starts_with("<!DOCTYPE") || text.starts_with("<html") ||
-         text.starts_with("<HTML");
+  constexpr std::array<std::string_view, 3> beginnings{"<?xml", "<!doctype", "<html"};
+  return std::any_of(beginnings.begin(), beginnings.end(), [text](std::string_view beginning) {
+    return text.size() >= beginning.size() &&
+           std::equal(beginning.begin(), beginning.end(), text.begin(),
+                      [](char wanted, char found) { return in_lower_case(found) == wanted; });
+  });
 }
 
 /// Room for as many cells as the first part of the file lets expect; growing by doubling costs more than

@@ -97,7 +97,8 @@ INSTANTIATE_TEST_SUITE_P(Kinds, BadDelimited,
                                          BadCase{"closed_far_below", stray_quotes_far_apart(), 2},
                                          BadCase{"cell_too_long",
                                                  "a,b\n1," + std::string(1U << 24U, 'x') + "\n", 2},
-                                         BadCase{"web_page", "<html><table>", 0}),
+                                         BadCase{"web_page", "<html><table>", 0},
+                                         BadCase{"web_page_of_a_log_in", "\n<!doctype html><html>", 0}),
                          [](const auto& each) { return each.param.name; });
 
 std::string written(const Rows& rows, char delimiter) {

@@ -21,7 +21,7 @@ struct SpokenMember {
 };
 
 // What a person or a fact said, and what was measured: never translated.
-constexpr std::array<std::string_view, 4> silent_members{"values", "settings", "acknowledged", "evidence"};
+constexpr std::array<std::string_view, 3> silent_members{"values", "settings", "acknowledged"};
 
 // Lines of the working and remedies are named by words that the screens look up; a reason in the history is a
 // person's own; the source of a reference is an instrument, that of a number ends in how it is known.
@@ -42,11 +42,15 @@ constexpr std::array spoken_members{
     SpokenMember{"notes", Speech::sentence},
     SpokenMember{"needs", Speech::sentence},
     SpokenMember{"source", Speech::sentence, {"references", "instruments"}},
+    SpokenMember{"caution", Speech::sentence},
+    SpokenMember{"cause", Speech::sentence},
     SpokenMember{"value", Speech::figure},
     SpokenMember{"unit", Speech::figure},
 };
 
 Speech speech_of(std::string_view name, std::string_view holder) {
+  if (holder == "evidence") return Speech::cell;  // words of ours, or the name of a panel
+  if (holder == "picture") return name == "x" || name == "y" ? Speech::sentence : Speech::none;
   for (const SpokenMember& member : spoken_members) {
     if (member.name != name) continue;
     const bool apart = !holder.empty() && std::find(member.apart_from.begin(), member.apart_from.end(),

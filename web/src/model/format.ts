@@ -14,10 +14,13 @@ export function prefer(change: Partial<Preferences>): void {
   localStorage.setItem(stored, JSON.stringify(preferences.value));
 }
 
-export function decimal(value: number, places: number): string {
-  const text = value.toFixed(places).replace("-", "\u2212");
-  return preferences.value.comma ? text.replace(".", ",") : text;
+function written(text: string): string {
+  const signed = text.replace("-", "\u2212");
+  return preferences.value.comma ? signed.replace(".", ",") : signed;
 }
+export const decimal = (value: number, places: number): string => written(value.toFixed(places));
+/** A number of no fixed unit, to so many digits that count. */
+export const digits = (value: number, count: number): string => written(String(Number(value.toPrecision(count))));
 export const decibels = (value: Decibels | null | undefined): string => (value == null ? "–" : `${decimal(value, 2)} dB`);
 export const level = (value: PowerDbm | null | undefined): string => (value == null ? "–" : `${decimal(value, 2)} dBm`);
 export function percent(share: number): string {

@@ -1,8 +1,7 @@
 import { useState } from "preact/hooks";
 import { revision } from "../api/live";
 import { get, jobPath, send } from "../api/client";
-import { germanFindings, germanOf } from "../model/findings.de";
-import { arrow, decibels, moment, nanometres, preferences } from "../model/format";
+import { arrow, decibels, decimal, digits, moment, nanometres, preferences } from "../model/format";
 import { drawn } from "../model/picture";
 import type { Schemas } from "../model/outcome";
 import { key } from "../model/outcome";
@@ -19,9 +18,6 @@ function evidenceName(name: string): string {
   return said("evidence", bare, bare.replace(/_/g, " ")) + (unit ? `, ${units[unit]}` : "");
 }
 
-const wordsOf = (finding: Finding) => (preferences.value.language === "de" ? germanFindings[finding.kind] ?? finding : finding);
-const inWords = (english: string) => (preferences.value.language === "de" ? germanOf(english) : english);
-const short = (value: number) => Number(value.toPrecision(3));
 
 /** What the finding was seen by: those concerned filled, their neighbours hollow. */
 function Evidence({ picture }: { picture: NonNullable<Finding["picture"]> }) {
@@ -30,14 +26,14 @@ function Evidence({ picture }: { picture: NonNullable<Finding["picture"]> }) {
   const plot = drawn(picture, width, height);
   if (!plot) return null;
   return (
-    <svg class={pairs ? "plot pairs" : "plot"} viewBox={`-52 -8 ${width + 64} ${height + 40}`} role="img" aria-label={`${inWords(picture.y)} – ${inWords(picture.x)}`}>
+    <svg class={pairs ? "plot pairs" : "plot"} viewBox={`-52 -8 ${width + 64} ${height + 40}`} role="img" aria-label={`${picture.y} – ${picture.x}`}>
       <path class="axis" d={`M0 0V${height}H${width}`} />
       {plot.zero !== null && <path class="axis" d={`M0 ${plot.zero}H${width}`} />}
       {plot.even && <path class="axis even" d={`M${plot.even.x1} ${plot.even.y1}L${plot.even.x2} ${plot.even.y2}`} />}
-      <text x={-4} y={8} text-anchor="end">{short(plot.high)}</text>
-      <text x={-4} y={height} text-anchor="end">{short(plot.low)}</text>
-      <text x={4} y={6}>{inWords(picture.y)}</text>
-      <text x={width} y={height + 16} text-anchor="end">{inWords(picture.x)}</text>
+      <text x={-4} y={8} text-anchor="end">{digits(plot.high, 3)}</text>
+      <text x={-4} y={height} text-anchor="end">{digits(plot.low, 3)}</text>
+      <text x={4} y={6}>{picture.y}</text>
+      <text x={width} y={height + 16} text-anchor="end">{picture.x}</text>
       {plot.spots.map((spot, i) => <circle key={i} class={spot.marked ? "marked" : "beside"} cx={spot.x} cy={spot.y} r={spot.marked ? 4 : 2.5} />)}
       {plot.strokes.map((stroke, i) => <path key={i} class="limit" d={`M${stroke.x1} ${stroke.y}H${stroke.x2}`} />)}
     </svg>
@@ -50,7 +46,7 @@ function Steps({ steps }: { steps: Finding["steps"] }) {
     <details>
       <summary>{t("find.plan")}</summary>
       <ol class="history">
-        {steps.map((step, i) => <li key={i}>{said("action", step.action, step.action)} <span class="small">{t("find.step", { cause: inWords(step.cause), share: Math.round(100 * step.share), minutes: step.minutes })}</span></li>)}
+        {steps.map((step, i) => <li key={i}>{said("action", step.action, step.action)} <span class="small">{t("find.step", { cause: step.cause, share: Math.round(100 * step.share), minutes: step.minutes })}</span></li>)}
       </ol>
     </details>
   );
@@ -110,15 +106,14 @@ export function Findings() {
       {answer?.map((finding) => (
         <article key={finding.key} class="card finding">
           <p class={`weight ${finding.weight}`}>{said("weight", finding.weight, finding.weight)}</p>
-          <h2>{finding.id} · {wordsOf(finding).summary}</h2>
-          {preferences.value.language === "de" && finding.about && <p class="code">{finding.about}</p>}
-          <p><b>{t("find.next")}:</b> {wordsOf(finding).advice}</p>
-          {finding.caution && <p class="caution">{inWords(finding.caution)}</p>}
+          <h2>{finding.id} · {finding.summary}</h2>
+          <p><b>{t("find.next")}:</b> {finding.advice}</p>
+          {finding.caution && <p class="caution">{finding.caution}</p>}
           <Picture finding={finding} />
-          <p class="small">{finding.chance === null ? t("find.certain") : t("find.chance", { chance: finding.chance < 1e-6 ? "< 0.0001 %" : `${Number((100 * finding.chance).toPrecision(2))} %` })}</p>
+          <p class="small">{finding.chance === null ? t("find.certain") : t("find.chance", { chance: finding.chance < 1e-6 ? `< ${decimal(0.0001, 4)} %` : `${digits(100 * finding.chance, 2)} %` })}</p>
           <Steps steps={finding.steps} />
           <dl class="figures">
-            {Object.entries(finding.evidence).map(([name, value]) => <div key={name}><dt>{evidenceName(name)}</dt><dd>{typeof value === "number" ? Number(value.toPrecision(4)) : inWords(String(value))}</dd></div>)}
+            {Object.entries(finding.evidence).map(([name, value]) => <div key={name}><dt>{evidenceName(name)}</dt><dd>{typeof value === "number" ? digits(value, 4) : String(value)}</dd></div>)}
           </dl>
           {finding.tests_total > 0 && (
             <details>

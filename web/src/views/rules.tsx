@@ -1,7 +1,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { job as overview, refresh } from "../api/live";
 import { get, jobPath, root, send } from "../api/client";
-import { decibels, preferences, typed } from "../model/format";
+import { decibels, digits, preferences, typed } from "../model/format";
 import type { Schemas } from "../model/outcome";
 import { route } from "../model/route";
 import { said, t } from "../model/texts";
@@ -44,7 +44,7 @@ function Example({ rule, text }: { rule: string; text: string | null }) {
       {limit && (
         <div role="status">
           <p><b>{t("limit")} {decibels(limit.limit_db)}</b></p>
-          <ul>{limit.working.map((term, i) => <li key={i}>{said("term", term.term, term.term)}: {Number(term.count.toPrecision(4))} × {decibels(term.each_db)} = {decibels(term.total_db)}</li>)}</ul>
+          <ul>{limit.working.map((term, i) => <li key={i}>{said("term", term.term, term.term)}: {digits(term.count, 4)} × {decibels(term.each_db)} = {decibels(term.total_db)}</li>)}</ul>
           {limit.rests_on_memory && <p class="hint">⚑ {t("memory")}</p>}
         </div>
       )}

@@ -1,7 +1,7 @@
 import { useState } from "preact/hooks";
 import { revision } from "../api/live";
 import { get, jobPath, send } from "../api/client";
-import { arrow, decibels, length, moment, nanometres, percent, preferences } from "../model/format";
+import { arrow, decibels, digits, length, moment, nanometres, percent, preferences } from "../model/format";
 import type { Schemas, Test } from "../model/outcome";
 import { href, route } from "../model/route";
 import { said, t } from "../model/texts";
@@ -19,7 +19,7 @@ function Working({ test }: { test: Test }) {
           <thead><tr><th>{t("working")}</th><th class="n">{t("count")}</th><th class="n">{t("each")}</th><th class="n">{t("total")}</th><th>{t("source")}</th></tr></thead>
           <tbody>
             {test.working.map((term, i) => (
-              <tr key={i}><td>{said("term", term.term, term.term)}</td><td class="n">{Number(term.count.toPrecision(4))}</td><td class="n">{decibels(term.each_db)}</td>
+              <tr key={i}><td>{said("term", term.term, term.term)}</td><td class="n">{digits(term.count, 4)}</td><td class="n">{decibels(term.each_db)}</td>
                 <td class="n">{decibels(term.total_db)}</td><td class="small">{term.source}</td></tr>
             ))}
           </tbody>
