@@ -166,7 +166,7 @@ class Scorer {
 
 int run(int count, char** arguments) {
   const std::uint64_t seed = std::strtoull(arguments[2], nullptr, 10);
-  const int jobs = count > 3 ? std::atoi(arguments[3]) : 40;
+  const int jobs = count > 3 ? std::atoi(arguments[3]) : 200;
   const int only = count > 4 ? std::atoi(arguments[4]) : -1;
   Scorer scorer(arguments[1], seed, only >= 0);
   fmt::print("| what is wrong | jobs | found | false findings |\n|---|---|---|---|\n");

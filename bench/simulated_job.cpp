@@ -22,6 +22,8 @@ struct TrueStrand {
   double loss[2][2]{};  ///< by wavelength, then direction
 };
 
+constexpr double long_enough_m = 2200;  // for the two wavelengths to differ
+
 class Simulator {
  public:
   Simulator(Fault fault, std::size_t strands, std::uint64_t seed) : random_(seed), strands_(strands) {
@@ -56,7 +58,9 @@ class Simulator {
     for (int link = 0; strand < strands_; ++link) {
       const std::size_t sizes[] = {12, 24, 48};
       const std::size_t size = std::min(sizes[pick(3)], strands_ - strand);
-      const double length_m = std::round(between(150, 3000));
+      const bool to_exchange =
+          link == 1 && (job_.fault == Fault::exchanged_link || job_.fault == Fault::exchanged_strand);
+      const double length_m = std::round(between(to_exchange ? long_enough_m : 150, 3000));
       const int connections = 2 + static_cast<int>(pick(2));
       const int splices = static_cast<int>(pick(4));
       const double cable = normal(0.02);
@@ -154,8 +158,8 @@ class Simulator {
           each.fixed_limit.reset();
           each.splices = 0;
           const double limit = 0.4 * truth_[row].length_km + 0.5 * *each.connections;
-          const double wanted = limit + 0.22;
-          const double shift = wanted - median_of_link();
+          const double above_limit = limit + 0.22;
+          const double shift = above_limit - median_of_link();
           for (auto& loss : truth_[row].loss)
             for (double& way : loss) way += shift;
         }
@@ -372,10 +376,9 @@ class Simulator {
   }
 
   void exchange() {
-    // Long enough for the two wavelengths to differ.
     std::vector<std::size_t> rows;
     do rows = some_link();
-    while (job_.input.schedule[rows.front()].length->value < 2200);
+    while (job_.input.schedule[rows.front()].length->value < long_enough_m);
     const std::string strand = job_.input.schedule[rows[5]].strand;
     for (Reading* each : readings_of(job_.link)) {
       if (job_.fault == Fault::exchanged_strand && each->strand != strand) continue;
@@ -402,11 +405,14 @@ class Simulator {
   }
 
   void copy() {
-    std::vector<std::size_t> rows = some_link();
-    const std::string from = job_.link;
+    std::vector<std::size_t> rows;
     std::vector<std::size_t> into;
-    do into = some_link();
-    while (job_.link == from || into.size() != rows.size());
+    std::string from;
+    do {
+      rows = some_link();
+      from = job_.link;
+      into = some_link();
+    } while (job_.link == from || into.size() != rows.size());
     std::vector<Reading*> source = readings_of(from);
     std::vector<Reading*> target = readings_of(job_.link);
     // Losses are copied: the levels follow from the reference of where they land.

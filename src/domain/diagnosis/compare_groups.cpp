@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "domain/statistics/robust.hpp"
 #include "domain/statistics/tails.hpp"
@@ -56,11 +57,18 @@ class Comparison {
       ++there;
     }
     OddGroup best;
+    double farthest = 0;
     for (std::size_t g = 0; g < sums_.size(); ++g) {
       if (gone[g] || sums_[g].weight <= 0) continue;
       const OddGroup one = against_others(g, all, there - 1);
-      if (std::abs(one.difference) >= model_.least && one.probability < best.probability) best = one;
+      const double deviates = std::abs(one.difference) / one.deviation;
+      if (std::abs(one.difference) < model_.least || deviates <= farthest) continue;
+      best = one;
+      farthest = deviates;
     }
+    // The usual spreads are known about as well as a hundred readings would tell them.
+    constexpr double degrees = 100;
+    best.probability = std::min(1.0, 2 * student_upper_tail(farthest, degrees));
     return best;
   }
 
@@ -114,10 +122,6 @@ class Comparison {
     }
     if (count > 0) variance += 1 / others.weight + quadratic(apart, fit_.covariance);
     odd.deviation = std::sqrt(variance);
-    // The usual spreads are known about as well as a hundred readings would tell them.
-    constexpr double degrees = 100;
-    odd.probability =
-        std::min(1.0, 2 * student_upper_tail(std::abs(odd.difference) / odd.deviation, degrees));
     return odd;
   }
 
@@ -145,6 +149,16 @@ GroupComparison compare_groups(std::span<const GroupRow> rows, std::size_t group
     gone[odd.group] = true;
   }
   return result;
+}
+
+const GroupComparison& ComparisonMemory::compare(const Window& window, std::vector<GroupRow> rows,
+                                                 std::size_t groups, const ComparisonModel& model) {
+  const auto [at, fresh] = windows_.try_emplace(window);
+  Remembered& last = at->second;
+  if (!fresh && last.model == model && last.rows == rows) return last.result;
+  last = {std::move(rows), model, {}};
+  last.result = compare_groups(last.rows, groups, model);
+  return last.result;
 }
 
 }  // namespace strandbook

@@ -2,6 +2,7 @@
 // Which of several groups is unlike the others, by a mixed model with priors.
 
 #include <array>
+#include <map>
 #include <span>
 #include <vector>
 
@@ -30,10 +31,28 @@ struct ComparisonModel {
   double usual_error = 0.025;  ///< deviation between groups while nothing is wrong
   double least = 0.1;          ///< smaller differences are not spoken of
   double worth = 1e-3;         ///< nor those more probable than this
+  bool operator==(const ComparisonModel&) const = default;
 };
 
 /// Takes the most striking group away and looks again, until none is left.
 GroupComparison compare_groups(std::span<const GroupRow> rows, std::size_t groups,
                                const ComparisonModel& model);
+
+/// What was compared last in each window (its mode and wavelengths): a reading changes few of them.
+class ComparisonMemory {
+ public:
+  using Window = std::array<double, 3>;
+  /// As `compare_groups`; worked out anew only where something differs.
+  const GroupComparison& compare(const Window& window, std::vector<GroupRow> rows, std::size_t groups,
+                                 const ComparisonModel& model);
+
+ private:
+  struct Remembered {
+    std::vector<GroupRow> rows;
+    ComparisonModel model;
+    GroupComparison result;
+  };
+  std::map<Window, Remembered> windows_;
+};
 
 }  // namespace strandbook

@@ -28,6 +28,15 @@ struct Case {
   Picture picture;
 };
 
+using SessionPair = std::pair<SessionKey, SessionKey>;
+struct HashOfPair {
+  std::size_t operator()(const SessionPair& pair) const {
+    constexpr std::uint64_t golden = 0x9e3779b97f4a7c15ULL;
+    return std::hash<std::uint64_t>{}(static_cast<std::uint64_t>(pair.first) * golden ^
+                                      static_cast<std::uint64_t>(pair.second));
+  }
+};
+
 class OffsetLook {
  public:
   OffsetLook(const Assessment& all, const DiagnosisPractice& practice, const SessionEvidence& evidence,
@@ -59,13 +68,15 @@ class OffsetLook {
   }
 
   void compare_levels() {
-    std::map<std::pair<int, double>, std::vector<const LevelCell*>> windows;
+    std::map<ComparisonMemory::Window, std::vector<const LevelCell*>> windows;
     for (const LevelCell* cell : evidence_.levels)
-      if (cell->comparable) windows[{static_cast<int>(cell->mode), cell->wavelength_nm}].push_back(cell);
+      if (cell->comparable)
+        windows[{static_cast<double>(cell->mode), cell->wavelength_nm, 0}].push_back(cell);
     for (const auto& [window, cells] : windows) {
       std::unordered_map<SessionKey, std::size_t> groups;
       groups.reserve(cells.size());
       std::vector<GroupRow> rows;
+      rows.reserve(cells.size());
       for (const LevelCell* cell : cells) {
         const std::size_t group = groups.try_emplace(cell->session, groups.size()).first->second;
         const UsualSpread& spread = practice_.spread;
@@ -75,11 +86,11 @@ class OffsetLook {
                         own + spread.cable.value * spread.cable.value,
                         group});
       }
-      const GroupComparison result =
-          compare_groups(rows, groups.size(),
-                         model({PriorValue{0, makes(cells.front()->sample)},
-                                {practice_.connection.typical.value, practice_.connection.deviation.value},
-                                {practice_.splice.typical.value, practice_.splice.deviation.value}}));
+      const GroupComparison& result = evidence_.memory->compare(
+          window, rows, groups.size(),
+          model({PriorValue{0, makes(cells.front()->sample)},
+                 {practice_.connection.typical.value, practice_.connection.deviation.value},
+                 {practice_.splice.typical.value, practice_.splice.deviation.value}}));
       out_.looked(Family::offset, result.compared);
       std::vector<const LevelCell*> first(groups.size(), nullptr);
       for (const LevelCell* cell : cells)
@@ -115,12 +126,14 @@ class OffsetLook {
   }
 
   void compare_pairs() {
-    std::map<std::array<double, 3>, std::vector<const PairCell*>> windows;
+    std::map<ComparisonMemory::Window, std::vector<const PairCell*>> windows;
     for (const PairCell* cell : evidence_.pairs)
       windows[{static_cast<double>(cell->mode), cell->one_nm, cell->other_nm}].push_back(cell);
     for (const auto& [window, cells] : windows) {
-      std::map<std::pair<SessionKey, SessionKey>, std::size_t> groups;
+      std::unordered_map<SessionPair, std::size_t, HashOfPair> groups;
+      groups.reserve(cells.size());
       std::vector<GroupRow> rows;
+      rows.reserve(cells.size());
       const bool two_wavelengths = cells.front()->one_nm != cells.front()->other_nm;
       for (const PairCell* cell : cells) {
         const std::size_t group = groups.try_emplace({cell->one, cell->other}, groups.size()).first->second;
@@ -141,8 +154,8 @@ class OffsetLook {
       const double makes_differ =
           two_wavelengths ? std::hypot(makes(cells.front()->one_sample), makes(cells.front()->other_sample))
                           : 1e-6;
-      const GroupComparison result = compare_groups(
-          rows, groups.size(),
+      const GroupComparison& result = evidence_.memory->compare(
+          window, std::move(rows), groups.size(),
           model({PriorValue{0, makes_differ}, {0, practice_.spread.wavelength_level.value}, {0, 1}}));
       out_.looked(Family::offset, result.compared);
       for (const OddGroup& odd : result.odd) {

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <unordered_map>
 
 #include "domain/diagnosis/sentence.hpp"
 #include "domain/diagnosis/session.hpp"
@@ -37,16 +38,37 @@ void tell_cords(const Assessment& all, const DiagnosisPractice& practice, const 
                 Suspects& out) {
   constexpr double least_strands = 4;
   constexpr double least_connection_db = 0.02;
-  std::map<SessionKey, std::vector<const LevelCell*>> by_session;
-  for (const LevelCell* cell : evidence.levels)
-    if (cell->comparable && cell->connections >= 2 && reference_of(cell->session))
-      by_session[cell->session].push_back(cell);
-  for (const auto& [session, cells] : by_session) {
+  const auto each_connection = [&](const LevelCell& cell) {
+    const double makes = cell.length_km * practice.spread.cable.value;
+    return (cell.loss_db + makes) / cell.connections;
+  };
+  struct Tally {
+    std::size_t cells = 0;
+    std::size_t low = 0;
+  };
+  std::unordered_map<SessionKey, Tally> tallies;
+  tallies.reserve(evidence.levels.size());
+  const auto counts = [](const LevelCell& cell) {
+    return cell.comparable && cell.connections >= 2 && reference_of(cell.session);
+  };
+  for (const LevelCell* cell : evidence.levels) {
+    if (!counts(*cell)) continue;
+    Tally& tally = tallies[cell->session];
+    ++tally.cells;
+    if (each_connection(*cell) <= least_connection_db) ++tally.low;
+  }
+  // Where most are higher, so is their median: hardly any session is looked at more closely.
+  std::map<SessionKey, std::vector<const LevelCell*>> low_sessions;
+  for (const LevelCell* cell : evidence.levels) {
+    if (!counts(*cell)) continue;
+    const Tally& tally = tallies[cell->session];
+    if (2 * tally.low >= tally.cells) low_sessions[cell->session].push_back(cell);
+  }
+  for (const auto& [session, cells] : low_sessions) {
     std::vector<double> each;
     double strands = 0;
     for (const LevelCell* cell : cells) {
-      const double makes = 2 * cell->length_km * practice.spread.cable.value / 2;
-      each.push_back((cell->loss_db + makes) / cell->connections);
+      each.push_back(each_connection(*cell));
       strands += cell->count;
     }
     const double loss = median_in_place(each);

@@ -28,6 +28,7 @@ struct FindingEngine::Inside {
   std::map<SeriesKey, Suspects> of_series;
   JobIndex index;
   std::vector<bool> closed;  ///< per reference
+  ComparisonMemory memory;
   std::vector<Finding> findings;
 
   void start(const Assessment& all);
@@ -141,6 +142,7 @@ void FindingEngine::Inside::assemble(const Assessment& all) {
   SessionEvidence evidence;
   evidence.series = &series;
   evidence.closed = &closed;
+  evidence.memory = &memory;
   for (const BlockFacts& block : facts) {
     for (std::size_t i = 0; i < reasons; ++i)
       by_reason[i].insert(by_reason[i].end(), block.by_reason[i].begin(), block.by_reason[i].end());

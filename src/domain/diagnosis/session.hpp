@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "domain/diagnosis/block.hpp"
+#include "domain/diagnosis/compare_groups.hpp"
 #include "domain/diagnosis/suspects.hpp"
 #include "domain/diagnosis/table_detectors.hpp"
 
@@ -91,6 +92,7 @@ struct SessionEvidence {
   std::vector<const PairCell*> pairs;
   const SessionSeries* series = nullptr;
   const std::vector<bool>* closed = nullptr;  ///< per reference: a closing check was made
+  ComparisonMemory* memory = nullptr;
   bool is_closed(SessionKey session) const;
   /// Ascending.
   std::vector<std::uint32_t> tests_of(SessionKey session) const;

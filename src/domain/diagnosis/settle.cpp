@@ -3,7 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <initializer_list>
 #include <iterator>
+#include <string_view>
 #include <tuple>
 
 #include "domain/diagnosis/next_steps.hpp"
@@ -55,20 +57,36 @@ void merge_same(std::vector<Finding>& findings) {
   findings = std::move(merged);
 }
 
-/// Where a column holds something else than losses, nothing that was worked out from it as a loss is told.
-void drop_consequences(std::vector<Finding>& findings) {
-  std::vector<std::uint32_t> foreign;
+/// Tests of the findings of such kinds, in order.
+std::vector<std::uint32_t> tests_under(const std::vector<Finding>& findings,
+                                       std::initializer_list<std::string_view> kinds) {
+  std::vector<std::uint32_t> tests;
   for (const Finding& each : findings)
-    if (each.kind == "headroom" || each.kind == "level-for-loss" || each.kind == "loss-sign")
-      foreign.insert(foreign.end(), each.tests.begin(), each.tests.end());
-  if (foreign.empty()) return;
-  std::sort(foreign.begin(), foreign.end());
+    if (std::find(kinds.begin(), kinds.end(), each.kind) != kinds.end())
+      tests.insert(tests.end(), each.tests.begin(), each.tests.end());
+  std::sort(tests.begin(), tests.end());
+  return tests;
+}
+
+std::size_t shared_with(const std::vector<std::uint32_t>& tests, const Finding& finding) {
+  std::vector<std::uint32_t> shared;
+  std::set_intersection(tests.begin(), tests.end(), finding.tests.begin(), finding.tests.end(),
+                        std::back_inserter(shared));
+  return shared.size();
+}
+
+/// What follows from another finding is not told: losses worked out from a column that holds none, and
+/// anything about readings since a step of the source, which are to be repeated whatever they show.
+void drop_consequences(std::vector<Finding>& findings) {
+  const std::vector<std::uint32_t> foreign =
+      tests_under(findings, {"headroom", "level-for-loss", "loss-sign"});
+  const std::vector<std::uint32_t> shifted = tests_under(findings, {"reference-shift"});
   std::erase_if(findings, [&](const Finding& each) {
-    if (!each.chance && each.kind != "below-fibre" && each.kind != "wavelengths-exchanged") return false;
-    std::vector<std::uint32_t> shared;
-    std::set_intersection(foreign.begin(), foreign.end(), each.tests.begin(), each.tests.end(),
-                          std::back_inserter(shared));
-    return 2 * shared.size() > each.tests.size();
+    const bool of_losses = each.chance || each.kind == "below-fibre" || each.kind == "wavelengths-exchanged";
+    if (of_losses && 2 * shared_with(foreign, each) > each.tests.size()) return true;
+    const bool of_a_strand =
+        each.kind == "bend" || each.kind == "strand-unlike" || each.kind == "direction-differs";
+    return (of_a_strand || each.kind == "reference-cords") && shared_with(shifted, each) > 0;
   });
 }
 
@@ -80,7 +98,10 @@ std::vector<Finding> settled_findings(std::span<const Suspects* const> every,
   for (const Suspects* suspects : every)
     findings.insert(findings.end(), suspects->facts.begin(), suspects->facts.end());
   for (std::size_t family = 0; family < families; ++family)
-    take_family(every, family, practice.false_alarm_rate, findings);
+    take_family(every, family,
+                family == static_cast<std::size_t>(Family::offset) ? practice.reference_alarm_rate
+                                                                   : practice.false_alarm_rate,
+                findings);
   drop_consequences(findings);
   merge_same(findings);
   std::stable_sort(findings.begin(), findings.end(), [](const Finding& a, const Finding& b) {

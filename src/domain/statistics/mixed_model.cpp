@@ -28,25 +28,25 @@ struct Absorbed {
 std::optional<Absorbed> absorb(std::span<const GroupRow> rows, const std::vector<double>& weights,
                                const std::vector<GroupSums>& sums, const std::array<PriorValue, 3>& priors,
                                double spread) {
-  Matrix a(3, 3);
+  std::array<Three, 3> upper{};  // the upper half of a symmetric matrix
   Three b{};
+  const auto add = [&](const Three& x, double y, double weight) {
+    for (std::size_t i = 0; i < 3; ++i) {
+      const double weighed = weight * x[i];
+      b[i] += weighed * y;
+      for (std::size_t j = i; j < 3; ++j) upper[i][j] += weighed * x[j];
+    }
+  };
   for (std::size_t i = 0; i < 3; ++i) {
-    const double precision = 1 / (priors[i].deviation * priors[i].deviation);
-    a.at(i, i) += precision;
-    b[i] += precision * priors[i].mean;
+    Three unit{};
+    unit[i] = 1;
+    add(unit, priors[i].mean, 1 / (priors[i].deviation * priors[i].deviation));
   }
-  for (std::size_t r = 0; r < rows.size(); ++r)
-    for (std::size_t i = 0; i < 3; ++i) {
-      b[i] += weights[r] * rows[r].x[i] * rows[r].y;
-      for (std::size_t j = 0; j < 3; ++j) a.at(i, j) += weights[r] * rows[r].x[i] * rows[r].x[j];
-    }
-  for (const GroupSums& sum : sums) {
-    const double all = sum.weight + 1 / (spread * spread);
-    for (std::size_t i = 0; i < 3; ++i) {
-      b[i] -= sum.x[i] * sum.y / all;
-      for (std::size_t j = 0; j < 3; ++j) a.at(i, j) -= sum.x[i] * sum.x[j] / all;
-    }
-  }
+  for (std::size_t r = 0; r < rows.size(); ++r) add(rows[r].x, rows[r].y, weights[r]);
+  for (const GroupSums& sum : sums) add(sum.x, sum.y, -1 / (sum.weight + 1 / (spread * spread)));
+  Matrix a(3, 3);
+  for (std::size_t i = 0; i < 3; ++i)
+    for (std::size_t j = 0; j < 3; ++j) a.at(i, j) = upper[std::min(i, j)][std::max(i, j)];
   Absorbed result;
   for (std::size_t i = 0; i < 3; ++i) {
     Three unit{};
@@ -71,8 +71,14 @@ std::vector<GroupSums> sums_of(std::span<const GroupRow> rows, const std::vector
   return sums;
 }
 
+/// What a group has beside what its parts explain, held towards zero by the spread of groups.
+double effect_of(const GroupSums& sum, const Three& beta, double spread) {
+  return (sum.y - dot(sum.x, beta)) / (sum.weight + 1 / (spread * spread));
+}
+
 GroupFit finish(const Absorbed& solved, const std::vector<GroupSums>& sums, double spread) {
   GroupFit fit;
+  fit.effects.reserve(sums.size());
   fit.beta = solved.beta;
   fit.covariance = solved.covariance;
   for (std::size_t i = 0; i < 3; ++i) fit.beta_deviation[i] = std::sqrt(solved.covariance[i][i]);
@@ -82,7 +88,7 @@ GroupFit finish(const Absorbed& solved, const std::vector<GroupSums>& sums, doub
     for (std::size_t i = 0; i < 3; ++i) pull[i] = sum.x[i] / all;
     Three carried{};
     for (std::size_t i = 0; i < 3; ++i) carried[i] = dot(solved.covariance[i], pull);
-    fit.effects.push_back({(sum.y - dot(sum.x, solved.beta)) / all, std::sqrt(1 / all + dot(pull, carried))});
+    fit.effects.push_back({effect_of(sum, solved.beta, spread), std::sqrt(1 / all + dot(pull, carried))});
   }
   return fit;
 }
@@ -125,26 +131,30 @@ OneWay one_way(const std::vector<std::vector<double>>& groups) {
 std::optional<GroupFit> fit_groups(std::span<const GroupRow> rows, std::size_t groups,
                                    const std::array<PriorValue, 3>& priors, double spread, double tuning) {
   std::vector<double> weights(rows.size());
-  for (std::size_t r = 0; r < rows.size(); ++r) weights[r] = 1 / rows[r].variance;
+  std::vector<double> usual(rows.size());  // residuals up to here count in full
+  for (std::size_t r = 0; r < rows.size(); ++r) {
+    weights[r] = 1 / rows[r].variance;
+    usual[r] = tuning * std::sqrt(rows[r].variance);
+  }
   std::vector<GroupSums> sums = sums_of(rows, weights, groups);
   std::optional<Absorbed> solved = absorb(rows, weights, sums, priors, spread);
   if (!solved) return std::nullopt;
-  GroupFit fit = finish(*solved, sums, spread);
+  std::vector<double> effects(groups);
   constexpr int rounds =
       6;  // weights settle fast; what is left moves an effect by less than a hundredth of u
   for (int round = 0; tuning > 0 && round < rounds; ++round) {
+    for (std::size_t g = 0; g < groups; ++g) effects[g] = effect_of(sums[g], solved->beta, spread);
     for (std::size_t r = 0; r < rows.size(); ++r) {
-      const double residual =
-          std::abs(rows[r].y - dot(rows[r].x, fit.beta) - fit.effects[rows[r].group].value);
-      const double beyond = residual / (tuning * std::sqrt(rows[r].variance));
-      weights[r] = 1 / rows[r].variance / std::max(1.0, beyond);
+      const double residual = std::abs(rows[r].y - dot(rows[r].x, solved->beta) - effects[rows[r].group]);
+      weights[r] = 1 / (rows[r].variance * std::max(1.0, residual / usual[r]));
     }
-    sums = sums_of(rows, weights, groups);
-    solved = absorb(rows, weights, sums, priors, spread);
-    if (!solved) return fit;
-    fit = finish(*solved, sums, spread);
+    std::vector<GroupSums> fresh = sums_of(rows, weights, groups);
+    const std::optional<Absorbed> again = absorb(rows, weights, fresh, priors, spread);
+    if (!again) break;
+    sums = std::move(fresh);
+    solved = again;
   }
-  return fit;
+  return finish(*solved, sums, spread);
 }
 
 }  // namespace strandbook

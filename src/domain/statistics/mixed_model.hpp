@@ -28,10 +28,12 @@ struct GroupRow {
   std::array<double, 3> x{};
   double variance = 1;  ///< of the error, > 0
   std::size_t group = 0;
+  bool operator==(const GroupRow&) const = default;
 };
 struct PriorValue {
   double mean = 0;
   double deviation = 1;  ///< > 0
+  bool operator==(const PriorValue&) const = default;
 };
 struct GroupEffect {
   double value = 0;

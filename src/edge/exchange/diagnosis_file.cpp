@@ -109,6 +109,7 @@ Result<DiagnosisPractice> read_diagnosis_file(const std::string& path) {
   DiagnosisPractice practice;
   object.maybe_text("note");
   practice.false_alarm_rate = number(object, "false_alarm_rate", rate_number);
+  practice.reference_alarm_rate = number(object, "reference_alarm_rate", rate_number);
   practice.false_alarm_readings = number(object, "false_alarm_readings", readings_number);
   practice.least_offset = {number(object, "least_offset", effect_number)};
   practice.attenuation = read_table<TypicalAttenuation>(object.wanted("attenuation"), desk, read_attenuation);
