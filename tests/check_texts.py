@@ -45,6 +45,8 @@ EXCEPTIONS = [
 ASSEMBLED = {
     "{}: found {}; expected {}. {}", "{}: found {}; expected {}.", "{}: found {}. {}", "{}: found {}.",
     "{}: expected {}. {}", "{}: expected {}.",
+    "{} strands", "1 strand",  # counted_words
+    "end A {}", "end B {}", "link {}", "building {}", "strand position {}", "operator {}", "source {}", "cords {}",  # what strands share
     "trade practice (common practice)",  # the document of a number and how it is known
     "note: {}", "acknowledgement: {}", "sign-off: {}", "job: {}", "import: {}", "rule choice: {}", "unread row: {}",
 }

@@ -71,7 +71,8 @@ void tell_cords(const Assessment& all, const DiagnosisPractice& practice, const 
       each.push_back(each_connection(*cell));
       strands += cell->count;
     }
-    const double loss = median_in_place(each);
+    // As it is printed, and never "-0.00".
+    const double loss = std::round(100 * median_in_place(each)) / 100 + 0.0;
     if (strands < least_strands || loss > least_connection_db) continue;
     Finding finding;
     finding.kind = "reference-cords";
