@@ -8,9 +8,11 @@
 namespace strandbook {
 
 char* TextKeeper::room_for(std::size_t size) {
-  constexpr std::size_t block = std::size_t{1} << 18U;
+  // One reading needs little, a million need large blocks.
+  constexpr std::size_t largest = std::size_t{1} << 18U;
   if (left_ < size) {
-    const auto bytes = std::make_shared<std::vector<char>>(std::max(block, size));
+    const auto bytes = std::make_shared<std::vector<char>>(std::max(block_, size));
+    block_ = std::min(2 * block_, largest);
     next_ = bytes->data();
     left_ = bytes->size();
     set_.keep(bytes);

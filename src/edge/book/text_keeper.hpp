@@ -21,6 +21,7 @@ class TextKeeper {
   std::unordered_set<std::string_view> known_;
   char* next_ = nullptr;
   std::size_t left_ = 0;
+  std::size_t block_ = 512;  ///< bytes of the next one
 };
 
 }  // namespace strandbook

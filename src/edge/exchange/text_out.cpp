@@ -62,11 +62,17 @@ void append_json_text(std::string& out, std::string_view text) {
 }
 
 void append_csv_cell(std::string& out, std::string_view text) {
+  // What a spreadsheet would run as a formula gets the sign by which it takes a cell for text.
+  const bool formula =
+      !text.empty() && std::string_view("=+-@\t\r").find(text.front()) != std::string_view::npos;
+  const std::string_view sign = formula ? "'" : "";
   if (text.find_first_of(",\"\r\n") == std::string_view::npos) {
+    out += sign;
     out += text;
     return;
   }
   out += '"';
+  out += sign;
   for (const char c : text) {
     if (c == '"') out += '"';
     out += c;

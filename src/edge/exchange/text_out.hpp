@@ -10,7 +10,8 @@ namespace strandbook {
 void append_decimal(std::string& out, double value, int decimals);
 /// A JSON string with its quotes; control characters escaped.
 void append_json_text(std::string& out, std::string_view text);
-/// A cell of comma-delimited text, quoted where needed (RFC 4180).
+/// A text as a cell of comma-delimited text, quoted where needed (RFC 4180). One that begins like a formula
+/// (= + - @ tab) gets a ' before it, so that a spreadsheet shows it and runs nothing.
 void append_csv_cell(std::string& out, std::string_view text);
 
 }  // namespace strandbook

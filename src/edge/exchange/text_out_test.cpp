@@ -39,6 +39,17 @@ TEST(TextOut, Quotes) {
   EXPECT_EQ(csv, "\"a,\"\"b\"\"\"");
 }
 
+TEST(TextOut, FormulasBecomeTexts) {
+  for (const char* text : {"=1+1", "+1", "-2+3", "@SUM(A1)", "\t=1"}) {
+    std::string csv;
+    append_csv_cell(csv, text);
+    EXPECT_EQ(csv, std::string("'") + text);
+  }
+  std::string csv;
+  append_csv_cell(csv, "=1,2");
+  EXPECT_EQ(csv, "\"'=1,2\"");
+}
+
 TEST(OutputFile, IsThereWholeOrNotAtAll) {
   const std::string path = testing::TempDir() + "/strandbook-out.txt";
   {
