@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
-#include <unordered_map>
+#include <unordered_set>
 
 #include "domain/diagnosis/sentence.hpp"
 #include "domain/diagnosis/session.hpp"
@@ -42,37 +42,24 @@ void tell_cords(const Assessment& all, const DiagnosisPractice& practice, const 
     const double makes = cell.length_km * practice.spread.cable.value;
     return (cell.loss_db + makes) / cell.connections;
   };
-  struct Tally {
-    std::size_t cells = 0;
-    std::size_t low = 0;
-  };
-  std::unordered_map<SessionKey, Tally> tallies;
-  tallies.reserve(evidence.levels.size());
   const auto counts = [](const LevelCell& cell) {
     return cell.comparable && cell.connections >= 2 && reference_of(cell.session);
   };
-  for (const LevelCell* cell : evidence.levels) {
-    if (!counts(*cell)) continue;
-    Tally& tally = tallies[cell->session];
-    ++tally.cells;
-    if (each_connection(*cell) <= least_connection_db) ++tally.low;
-  }
-  // Where most are higher, so is their median: hardly any session is looked at more closely.
-  std::map<SessionKey, std::vector<const LevelCell*>> low_sessions;
-  for (const LevelCell* cell : evidence.levels) {
-    if (!counts(*cell)) continue;
-    const Tally& tally = tallies[cell->session];
-    if (2 * tally.low >= tally.cells) low_sessions[cell->session].push_back(cell);
-  }
-  for (const auto& [session, cells] : low_sessions) {
+  // Where no value is low, neither is the median: hardly any session is looked at more closely.
+  std::unordered_set<SessionKey> low;
+  for (const LevelCell* cell : evidence.levels)
+    if (counts(*cell) && each_connection(*cell) <= least_connection_db) low.insert(cell->session);
+  std::map<SessionKey, std::vector<const LevelCell*>> by_session;
+  for (const LevelCell* cell : evidence.levels)
+    if (low.contains(cell->session) && counts(*cell)) by_session[cell->session].push_back(cell);
+  for (const auto& [session, cells] : by_session) {
     std::vector<double> each;
     double strands = 0;
     for (const LevelCell* cell : cells) {
       each.push_back(each_connection(*cell));
       strands += cell->count;
     }
-    // As it is printed, and never "-0.00".
-    const double loss = std::round(100 * median_in_place(each)) / 100 + 0.0;
+    const double loss = median_in_place(each);
     if (strands < least_strands || loss > least_connection_db) continue;
     Finding finding;
     finding.kind = "reference-cords";
@@ -83,7 +70,7 @@ void tell_cords(const Assessment& all, const DiagnosisPractice& practice, const 
         "Under the {} the readings leave {:.2f} dB for each connection after the fibre: less than "
         "connections lose. Cords "
         "in the reference took them out, or they are not there.",
-        finding.about, loss);
+        finding.about, std::round(100 * loss) / 100 + 0.0);  // never "-0.00"
     finding.evidence = {{"each_connection_db", loss},
                         {"typical_db", practice.connection.typical.value},
                         {"strands", strands}};

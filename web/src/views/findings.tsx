@@ -18,7 +18,6 @@ function evidenceName(name: string): string {
   return said("evidence", bare, bare.replace(/_/g, " ")) + (unit ? `, ${units[unit]}` : "");
 }
 
-
 /** What the finding was seen by: those concerned filled, their neighbours hollow. */
 function Evidence({ picture }: { picture: NonNullable<Finding["picture"]> }) {
   const pairs = picture.kind === "pairs";
