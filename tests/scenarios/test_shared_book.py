@@ -98,9 +98,11 @@ class SharedBook(Scenario):
             time.sleep(0.3)
             self.assertEqual(as_server("pg_ctl", "--pgdata=data", "--log=server.log", "--wait", "--options",
                                        self.server_options(), "start").returncode, 0)
+        while len(acknowledged) <= 5 and worker.is_alive():  # a slow machine gets there too
+            time.sleep(0.1)
         ending.set()
         worker.join()
-        self.assertGreater(len(acknowledged), 0)
+        self.assertGreater(len(acknowledged), 5)
         self.assertLessEqual(acknowledged, self.readings())
         self.assertIn("in order.", self.run_program("book", "verify", self.book).stdout)
         # Every file again: what had been written before the answer was lost is known, the rest comes in.
