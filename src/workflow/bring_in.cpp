@@ -46,6 +46,16 @@ Result<Done> take_rows(BroughtIn& brought, const std::vector<Grid>& sheets, Impo
       account(brought, *imported);
       return Done{};
     }
+    case ImportPurpose::calibrations:
+    case ImportPurpose::continuity: {
+      Result<ImportedRecords> imported = purpose == ImportPurpose::calibrations
+                                             ? import_calibrations(sheets, choices)
+                                             : import_continuity(sheets, choices);
+      if (!imported) return imported.problem();
+      brought.input.records = std::move(imported->records);
+      account(brought, *imported);
+      return Done{};
+    }
   }
   return Done{};
 }
@@ -57,7 +67,19 @@ std::vector<std::pair<ImportPurpose, std::string>> in_reading_order(const JobFil
   for (const std::string& path : files.schedules) order.emplace_back(ImportPurpose::schedule, path);
   for (const std::string& path : files.references) order.emplace_back(ImportPurpose::references, path);
   for (const std::string& path : files.readings) order.emplace_back(ImportPurpose::readings, path);
+  for (const std::string& path : files.calibrations) order.emplace_back(ImportPurpose::calibrations, path);
+  for (const std::string& path : files.continuity) order.emplace_back(ImportPurpose::continuity, path);
   return order;
+}
+
+RowsToAdd rows_of(const BroughtIn& brought) {
+  const JobInput& input = brought.input;
+  return {.strands = input.schedule,
+          .references = input.references,
+          .readings = &input.readings,
+          .calibrations = input.records.calibrations,
+          .light_paths = input.records.light_paths,
+          .unread = brought.unread};
 }
 
 Result<BroughtIn> understand(const std::vector<Grid>& sheets, ImportPurpose purpose,
@@ -88,6 +110,8 @@ Result<BroughtIn> bring_in(const JobFiles& files, const ImportChoices& choices) 
     if (!one) return one.problem();
     append(all.input.schedule, one->input.schedule);
     append(all.input.references, one->input.references);
+    append(all.input.records.calibrations, one->input.records.calibrations);
+    append(all.input.records.light_paths, one->input.records.light_paths);
     all.input.readings.append(std::move(one->input.readings));
     account(all, *one);
   }

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "domain/verdict/judge.hpp"
-#include "edge/book/record.hpp"
+#include "edge/book/recording.hpp"
 #include "edge/exchange/table_import.hpp"
 
 namespace strandbook {
@@ -15,6 +15,8 @@ struct JobFiles {
   std::vector<std::string> schedules;
   std::vector<std::string> references;
   std::vector<std::string> readings;
+  std::vector<std::string> calibrations = {};
+  std::vector<std::string> continuity = {};
 };
 
 /// What files held. Rows that could not be used stand in `unread` with their places.
@@ -31,6 +33,9 @@ std::vector<std::pair<ImportPurpose, std::string>> in_reading_order(const JobFil
 /// the schedule.
 Result<BroughtIn> understand(const std::vector<Grid>& sheets, ImportPurpose purpose,
                              const ImportChoices& choices, const Schedule& schedule);
+
+/// What goes into a book.
+RowsToAdd rows_of(const BroughtIn& brought);
 
 /// The text of a --columns file.
 Result<std::string> read_map_file(const std::string& path);

@@ -88,6 +88,8 @@ Result<JudgedWork> judge_job(BroughtIn brought, const JobSettings& settings) {
   work.job.findings = find_causes(work.job.assessment, {how->references, known->practice.diagnosis});
   work.job.unread_rows = std::move(brought.unread);
   work.job.notes = std::move(brought.notes);
+  for (const std::uint32_t row : work.job.assessment.continuity.unplaced)
+    work.job.unread_rows.push_back(unplaced_path(work.job.assessment.records.light_paths[row]));
   note_tidied_names(work.job);
   note_profile(work.job, settings);
   return work;

@@ -34,8 +34,7 @@ Result<FileKept> keep_file(OpenBook& book, ImportPurpose purpose, const std::str
   Result<BroughtIn> brought = understand(*sheets, purpose, choices, schedule);
   if (!brought) return brought.problem();
   const ImportedFile file{name, *bytes, purpose, understood_as(choices), brought->notes};
-  const RowsToAdd rows{brought->input.schedule, brought->input.references, &brought->input.readings,
-                       brought->unread};
+  const RowsToAdd rows = rows_of(*brought);
   const Result<Imported> imported = add_import(*book.store, book.device, file, rows);
   if (!imported) return imported.problem();
   return FileKept{words_for(file, rows, *imported), std::move(brought->unread), std::move(brought->notes)};
@@ -65,9 +64,14 @@ std::string words_for(const ImportedFile& file, const RowsToAdd& rows, const Imp
   const std::size_t readings = rows.readings == nullptr ? 0 : rows.readings->rows.size();
   std::string words = fmt::format("{}: {}", file.name, imported.note);
   if (imported.outcome == ImportOutcome::already_in_book) return words;
-  return words + fmt::format("{}{} strands, {} references, {} readings, {} rows not used",
-                             imported.note.empty() ? "" : " ", rows.strands.size(), rows.references.size(),
-                             readings, rows.unread.size());
+  if (!imported.note.empty()) words += ' ';
+  const std::size_t left = rows.unread.size();
+  if (file.purpose == ImportPurpose::calibrations)
+    return words + fmt::format("{} calibrations, {} rows not used", rows.calibrations.size(), left);
+  if (file.purpose == ImportPurpose::continuity)
+    return words + fmt::format("{} light paths, {} rows not used", rows.light_paths.size(), left);
+  return words + fmt::format("{} strands, {} references, {} readings, {} rows not used", rows.strands.size(),
+                             rows.references.size(), readings, left);
 }
 
 std::string device_file() {
@@ -185,6 +189,7 @@ Result<JudgedWork> judge_book(const OpenBook& book, const JobSettings& given, co
   brought.input.schedule = std::move(state->schedule);
   brought.input.references = std::move(state->references);
   brought.input.readings = std::move(state->readings);
+  brought.input.records = std::move(state->records);
   brought.unread = std::move(state->unread);
   for (Problem& repeated : state->repeated) brought.unread.push_back(std::move(repeated));
   for (auto& import : state->imports)

@@ -92,14 +92,18 @@ void LiveJob::Inside::judge() {
     problem = how.problem();
     return;
   }
-  JobInput rows{std::move(state.schedule), std::move(state.references), std::move(state.readings)};
+  JobInput rows{std::move(state.schedule), std::move(state.references), std::move(state.readings),
+                std::move(state.records)};
   Result<std::unique_ptr<LiveJudgement>> judged =
       LiveJudgement::begin(std::move(rows), *rulebook, std::move(*how));
-  if (judged) {
-    judgement = std::move(*judged);
-  } else {
+  if (!judged) {
     problem = judged.problem();
+    return;
   }
+  judgement = std::move(*judged);
+  const Assessment& all = judgement->all();
+  for (const std::uint32_t row : all.continuity.unplaced)
+    state.unread.push_back(unplaced_path(all.records.light_paths[row]));
 }
 
 /// Reads the book anew and puts what it says in place of what was held.
@@ -205,7 +209,7 @@ Result<Recorded> LiveJob::record(const std::string& entry, const Reading& readin
   one.rows.push_back(reading);
   one.rows.front().file = 0;
   const Result<Appended> added =
-      add_rows(*inside_->book.store, inside_->book.device, {{}, {}, &one, {}, entry});
+      add_rows(*inside_->book.store, inside_->book.device, {.readings = &one, .entry = entry});
   if (!added) return added.problem();
   return keep(entry, added->first, [&](LiveJudgement& judgement) {
     if (!is_own_name(judgement, reading)) inside_->names_stale = true;
@@ -218,7 +222,7 @@ Result<Recorded> LiveJob::record(const std::string& entry, const Reference& refe
   const std::lock_guard writing(inside_->writing);
   if (const auto before = inside_->recorded_before(entry)) return *before;
   const Result<Appended> added = add_rows(*inside_->book.store, inside_->book.device,
-                                          {{}, std::span(&reference, 1), nullptr, {}, entry});
+                                          {.references = std::span(&reference, 1), .entry = entry});
   if (!added) return added.problem();
   return keep(entry, added->first, [&](LiveJudgement& judgement) {
     inside_->state.reference_facts.push_back(added->first);

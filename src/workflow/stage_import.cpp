@@ -21,6 +21,10 @@ TableKind table_of(ImportPurpose purpose) {
       return TableKind::references;
     case ImportPurpose::readings:
       return TableKind::readings;
+    case ImportPurpose::calibrations:
+      return TableKind::calibrations;
+    case ImportPurpose::continuity:
+      return TableKind::continuity;
   }
   return TableKind::readings;
 }
@@ -92,6 +96,15 @@ std::string words_of_reading(const Reading& reading) {
   return words + fmt::format(": {:.2f} {}", reading.value, reading.kind == ReadingKind::power ? "dBm" : "dB");
 }
 
+std::string words_of_calibration(const Calibration& calibration) {
+  return fmt::format("instrument {}: {} to {}", calibration.instrument, iso_text(calibration.from),
+                     iso_text(calibration.through));
+}
+
+std::string words_of_path(const LightPath& path) {
+  return fmt::format("{} \u2192 {}", path.in, path.out.empty() ? "no light" : path.out);
+}
+
 /// The first rows of the file with what became of each, in the order of the file.
 std::vector<SeenRow> rows_seen(const BroughtIn& brought) {
   std::vector<SeenRow> rows;
@@ -106,6 +119,10 @@ std::vector<SeenRow> rows_seen(const BroughtIn& brought) {
     put(input.references[i].at, true, words_of_reference(input.references[i]));
   for (std::size_t i = 0; i < first(input.readings.rows); ++i)
     put(input.readings.place_of(input.readings.rows[i]), true, words_of_reading(input.readings.rows[i]));
+  for (std::size_t i = 0; i < first(input.records.calibrations); ++i)
+    put(input.records.calibrations[i].at, true, words_of_calibration(input.records.calibrations[i]));
+  for (std::size_t i = 0; i < first(input.records.light_paths); ++i)
+    put(input.records.light_paths[i].at, true, words_of_path(input.records.light_paths[i]));
   for (std::size_t i = 0; i < first(brought.unread); ++i)
     put(brought.unread[i].at, false, describe(brought.unread[i]));
   std::stable_sort(rows.begin(), rows.end(),
@@ -139,7 +156,8 @@ std::optional<Understood> understand_staged(const StagedFile& file, const Schedu
   }
   result.brought = std::move(*brought);
   const JobInput& input = result.brought.input;
-  result.used = input.schedule.size() + input.references.size() + input.readings.rows.size();
+  result.used = input.schedule.size() + input.references.size() + input.readings.rows.size() +
+                input.records.calibrations.size() + input.records.light_paths.size();
   result.rows = rows_seen(result.brought);
   return result;
 }
@@ -148,8 +166,7 @@ Result<std::string> accept_staged(LiveJob& job, const StagedFile& file, const Un
   const BroughtIn& brought = understood.brought;
   const ImportedFile imported{file.name, *file.bytes, file.purpose, understood_as(file.choices),
                               brought.notes};
-  const RowsToAdd rows{
-      brought.input.schedule, brought.input.references, &brought.input.readings, brought.unread, {}};
+  const RowsToAdd rows = rows_of(brought);
   const Result<Imported> added = job.import(imported, rows);
   if (!added) return added.problem();
   return words_for(imported, rows, *added);

@@ -42,7 +42,7 @@ struct Understood {
   std::vector<SeenColumn> columns;
   std::vector<std::string> fields;  ///< names that a column may be given
   BroughtIn brought;
-  std::size_t used = 0;       ///< strands, references and readings that the rows gave
+  std::size_t used = 0;       ///< strands, readings and other records that the rows gave
   std::vector<SeenRow> rows;  ///< the first of them
 };
 

@@ -72,6 +72,8 @@ bool is_sound(const JudgedTest& test) {
     case Reason::reference_drifted:
     case Reason::reference_disproved:
     case Reason::impossible_value:
+    case Reason::light_crossed:
+    case Reason::light_lost:
       return false;
   }
   return false;

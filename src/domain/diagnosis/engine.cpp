@@ -29,6 +29,7 @@ struct FindingEngine::Inside {
   JobIndex index;
   std::vector<bool> closed;  ///< per reference
   ComparisonMemory memory;
+  Suspects continuity;  ///< what light paths tell: they come in with a whole look only
   std::vector<Finding> findings;
 
   void start(const Assessment& all);
@@ -61,6 +62,8 @@ void FindingEngine::Inside::start(const Assessment& all) {
   closed.assign(all.references.size(), false);
   for (std::uint32_t i = 0; i < all.references.size(); ++i) closed[i] = finder.change_of(i).has_value();
   rebuild_series(all);
+  continuity = {};
+  detect_continuity(all, continuity);
 }
 
 void FindingEngine::Inside::take_new_readings(const Assessment& all) {
@@ -139,6 +142,7 @@ void FindingEngine::Inside::assemble(const Assessment& all) {
   ByReason by_reason;
   std::vector<std::uint32_t> repeated;
   std::vector<FileLosses> files;
+  std::vector<InstrumentUse> uses;
   SessionEvidence evidence;
   evidence.series = &series;
   evidence.closed = &closed;
@@ -148,6 +152,7 @@ void FindingEngine::Inside::assemble(const Assessment& all) {
       by_reason[i].insert(by_reason[i].end(), block.by_reason[i].begin(), block.by_reason[i].end());
     repeated.insert(repeated.end(), block.repeated.begin(), block.repeated.end());
     add_files(files, block.files);
+    add_uses(uses, block.instruments);
     for (const LevelCell& cell : block.sessions.levels) evidence.levels.push_back(&cell);
     for (const PairCell& cell : block.sessions.pairs) evidence.pairs.push_back(&cell);
   }
@@ -155,6 +160,8 @@ void FindingEngine::Inside::assemble(const Assessment& all) {
   detect_file_habits(all, by_reason, files, job);
   detect_names(all, job);
   detect_repeats(repeated, job);
+  detect_calibration(all, settings.practice, uses, job);
+  job.facts.insert(job.facts.end(), continuity.facts.begin(), continuity.facts.end());
   detect_copies(all, index.doubled(), job);
   detect_shared_cause(index, facts, job);
   detect_offsets(all, settings.practice, evidence, job);

@@ -172,6 +172,7 @@ BlockFacts examine_block(const Assessment& all, const DiagnosisPractice& practic
                          std::uint32_t number, const ReadingsOf& readings_of) {
   BlockFacts facts;
   count_losses(all, block, readings_of, facts.files);
+  facts.instruments = instruments_in_use(all, block.first_test, block.last_test);
   FactorCounter counter(all, facts.factors);
   std::uint32_t first = block.first_test;
   for (std::uint32_t i = block.first_test; i < block.last_test; ++i) {

@@ -6,11 +6,12 @@
 #include <string>
 #include <vector>
 
+#include "domain/diagnosis/instrument_use.hpp"
 #include "domain/diagnosis/session.hpp"
 
 namespace strandbook {
 
-inline constexpr std::size_t reasons = static_cast<std::size_t>(Reason::no_limit) + 1;
+inline constexpr std::size_t reasons = static_cast<std::size_t>(Reason::light_lost) + 1;
 
 /// Typed losses of one file.
 struct FileLosses {
@@ -50,6 +51,7 @@ struct BlockFacts {
   std::vector<FileLosses> files;
   std::vector<FactorCount> factors;
   std::vector<ColumnPrint> prints;
+  std::vector<InstrumentUse> instruments;
 };
 
 /// Rows of readings of a strand, in the order in which they were read in.

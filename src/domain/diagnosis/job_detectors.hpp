@@ -22,6 +22,11 @@ void detect_names(const Assessment& all, Suspects& out);
 void detect_repeats(const std::vector<std::uint32_t>& repeated, Suspects& out);
 /// A panel, cable, position, person or instrument that the failing strands share.
 void detect_shared_cause(const JobIndex& index, const std::vector<BlockFacts>& facts, Suspects& out);
+/// Instruments used on a day that no certificate covers, and those without any.
+void detect_calibration(const Assessment& all, const DiagnosisPractice& practice,
+                        const std::vector<InstrumentUse>& uses, Suspects& out);
+/// Light that came out of another strand, or nowhere.
+void detect_continuity(const Assessment& all, Suspects& out);
 /// Columns of two tables that are the same to the last digit.
 void detect_copies(const Assessment& all, const std::vector<ColumnPrint>& doubled, Suspects& out);
 

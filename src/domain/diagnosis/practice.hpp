@@ -55,9 +55,10 @@ struct CauseRow {
 };
 
 struct DiagnosisPractice {
-  double false_alarm_rate = 0.001;      ///< per kind of finding and job, while nothing is wrong
-  double reference_alarm_rate = 0.005;  ///< the same for a wrong reference, which spoils all under it
-  double false_alarm_readings = 1e6;    ///< average run length of the charts, likewise
+  double false_alarm_rate = 0.001;       ///< per kind of finding and job, while nothing is wrong
+  double reference_alarm_rate = 0.005;   ///< the same for a wrong reference, which spoils all under it
+  double false_alarm_readings = 1e6;     ///< average run length of the charts, likewise
+  double calibration_warning_days = 14;  ///< before a certificate ends, while tests are still to be made
   Decibels least_offset;
   std::vector<TypicalAttenuation> attenuation;
   TypicalPart connection;

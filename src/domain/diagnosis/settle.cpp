@@ -114,6 +114,25 @@ std::vector<Finding> settled_findings(std::span<const Suspects* const> every,
   return findings;
 }
 
+void add_uses(std::vector<InstrumentUse>& all, const std::vector<InstrumentUse>& more) {
+  const auto add = [](std::vector<std::uint32_t>& list, const std::vector<std::uint32_t>& rest) {
+    list.insert(list.end(), rest.begin(), rest.end());
+  };
+  for (const InstrumentUse& each : more) {
+    const auto at = std::find_if(all.begin(), all.end(), [&](const InstrumentUse& have) {
+      return have.instrument == each.instrument;
+    });
+    if (at == all.end()) {
+      all.push_back(each);
+      continue;
+    }
+    add(at->outside, each.outside);
+    add(at->undated, each.undated);
+    add(at->any, each.any);
+    at->last_s = std::max(at->last_s, each.last_s);
+  }
+}
+
 void add_files(std::vector<FileLosses>& all, const std::vector<FileLosses>& more) {
   for (const FileLosses& each : more) {
     const auto at =

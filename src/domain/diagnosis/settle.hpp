@@ -14,6 +14,8 @@ namespace strandbook {
 std::vector<Finding> settled_findings(std::span<const Suspects* const> every,
                                       const DiagnosisPractice& practice);
 
+// What two blocks counted, put together.
+void add_uses(std::vector<InstrumentUse>& all, const std::vector<InstrumentUse>& more);
 void add_files(std::vector<FileLosses>& all, const std::vector<FileLosses>& more);
 
 }  // namespace strandbook

@@ -4,6 +4,7 @@
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <string_view>
 
 namespace strandbook {
 
@@ -20,6 +21,12 @@ struct Instant {
 
 /// Seconds from `earlier` to `later`; nothing where one has a date and the other has none.
 std::optional<std::int64_t> seconds_between(const Instant& earlier, const Instant& later);
+
+/// The day of a dated moment; later by so many days.
+Instant day_of(const Instant& at, std::int64_t later_days = 0);
+
+/// "2026-04-05"; nothing where it is no day of the calendar.
+std::optional<Instant> parse_iso_day(std::string_view text);
 
 /// ISO 8601 text of what is known: "2026-04-05T13:12:00Z", "2026-04-05T08:12:00", "2026-04-05", "08:12:00".
 std::string iso_text(const Instant& at);

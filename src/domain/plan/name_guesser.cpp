@@ -15,18 +15,6 @@ bool is_separator(char c) {
 }
 char upper(char c) { return c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c; }
 
-/// Upper case, no blanks around, one blank where there were several.
-std::string tidy(std::string_view text) {
-  std::string out;
-  for (const char c : text) {
-    const bool blank = c == ' ' || c == '\t';
-    if (blank && (out.empty() || out.back() == ' ')) continue;
-    out += blank ? ' ' : upper(c);
-  }
-  while (!out.empty() && out.back() == ' ') out.pop_back();
-  return out;
-}
-
 /// "1.00E+10", as a spreadsheet shows the name 1E10: back to mantissa and exponent.
 std::string without_exponent_form(const std::string& text) {
   const std::size_t e = text.find("E+");
@@ -78,7 +66,7 @@ std::string with_one_separator(const std::string& text) {
 }
 
 std::string repaired(std::string_view text, NameRepairs repairs) {
-  std::string out = tidy(text);
+  std::string out = tidy_name(text);
   if (repairs & bit(NameRepair::exponent)) out = without_exponent_form(out);
   if (repairs & bit(NameRepair::letters)) out = with_letters_as_digits(out);
   if (repairs & bit(NameRepair::separators)) out = with_one_separator(out);
@@ -116,6 +104,17 @@ constexpr auto repair_names = std::to_array<std::pair<std::string_view, NameRepa
 
 }  // namespace
 
+std::string tidy_name(std::string_view text) {
+  std::string out;
+  for (const char c : text) {
+    const bool blank = c == ' ' || c == '\t';
+    if (blank && (out.empty() || out.back() == ' ')) continue;
+    out += blank ? ' ' : upper(c);
+  }
+  while (!out.empty() && out.back() == ' ') out.pop_back();
+  return out;
+}
+
 std::optional<NameRepair> parse_name_repair(std::string_view text) {
   for (const auto& [name, repair] : repair_names)
     if (name == text) return repair;
@@ -135,8 +134,8 @@ std::string describe_repairs(NameRepairs repairs) {
 NameGuesser::NameGuesser(const Schedule& schedule) : schedule_(schedule) {
   for (std::uint32_t i = 0; i < schedule.size(); ++i) {
     const std::string_view link = link_name(schedule[i]);
-    put(tidy_, tidy(joined(link, schedule[i].strand, '\x1f')), i);
-    put(tidy_, tidy(schedule[i].strand), i);
+    put(tidy_, tidy_name(joined(link, schedule[i].strand, '\x1f')), i);
+    put(tidy_, tidy_name(schedule[i].strand), i);
     put(bare_, repaired(joined(link, schedule[i].strand, '-'), every_repair), i);
     put(bare_, repaired(schedule[i].strand, every_repair), i);
   }
@@ -147,10 +146,10 @@ std::uint32_t NameGuesser::tidy_match(std::string_view link, std::string_view st
     const auto at = tidy_.find(key);
     return at == tidy_.end() ? no_strand : at->second;
   };
-  const std::uint32_t found = find(tidy(joined(link, strand, '\x1f')));
+  const std::uint32_t found = find(tidy_name(joined(link, strand, '\x1f')));
   if (found != no_strand || (!link.empty() && !strand.empty())) return found;
   // One text may hold both names: "BB-01-07" is link BB-01, strand 07.
-  const std::string text = tidy(joined(link, strand, ' '));
+  const std::string text = tidy_name(joined(link, strand, ' '));
   for (std::size_t i = 1; i + 1 < text.size(); ++i) {
     if (!is_separator(text[i])) continue;
     const std::uint32_t split = find(joined(text.substr(0, i), text.substr(i + 1), '\x1f'));

@@ -64,6 +64,9 @@ class NameGuesser {
   std::unordered_map<std::string, std::uint32_t> bare_;  ///< every repair applied
 };
 
+/// Upper case, no blanks around, one blank where there were several: two spellings of one name.
+std::string tidy_name(std::string_view text);
+
 /// "BB-01/07", or only what is there.
 std::string name_of(const ScheduledStrand& strand);
 

@@ -69,6 +69,10 @@ std::string_view sentence_of(Reason reason) {
       return "A passive link cannot show this gain. Check the sign and the reference, then read again.";
     case Reason::no_limit:
       return "No limit could be worked out for this test.";
+    case Reason::light_crossed:
+      return "Light sent into this strand came out of another one. Put the strands right, then read again.";
+    case Reason::light_lost:
+      return "Light sent into this strand came out nowhere. Find the break, then read again.";
   }
   return {};
 }

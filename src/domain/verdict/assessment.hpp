@@ -10,11 +10,12 @@
 #include "domain/plan/schedule.hpp"
 #include "domain/readings/reading.hpp"
 #include "domain/rulebook/limit.hpp"
+#include "domain/verdict/continuity.hpp"
 #include "domain/verdict/outcome.hpp"
 
 namespace strandbook {
 
-/// Why a test is *not tested* or *invalid*.
+/// Why a test is *not tested* or *invalid*, or fails whatever its loss.
 enum class Reason : std::uint8_t {
   none,
   no_reading,
@@ -31,6 +32,8 @@ enum class Reason : std::uint8_t {
   methods_differ,    ///< schedule and reference name different methods
   impossible_value,  ///< loss below what a passive link can show
   no_limit,          ///< the rule has no value, or the schedule does not give what it counts
+  light_crossed,     ///< light sent into this strand came out of another one
+  light_lost,        ///< light sent into this strand came out nowhere
 };
 
 /// A sentence for a technician: what is wrong and what to do next.
@@ -76,6 +79,8 @@ struct Assessment {
   Schedule schedule;
   std::vector<Reference> references;
   ReadingSet readings;
+  SiteRecords records;
+  ContinuityMap continuity;
   std::vector<const RuleSet*> rules;  ///< the rule sets that gave limits
   std::vector<Limit> limits;
   std::vector<Problem> limit_problems;   ///< why a limit could not be worked out

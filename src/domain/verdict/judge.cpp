@@ -114,8 +114,16 @@ Result<Assessment> judge(JobInput input, const Rulebook& rulebook, const JudgeSe
   assessment.unmatched = std::move(matched.unmatched);
   assessment.tidied = std::move(matched.tidied);
   assessment.strand_of = std::move(matched.strand_of);
-  const JudgeContext context{input.schedule, input.references, input.readings.rows,
-                             rulebook,       settings,         finder};
+  assessment.records = std::move(input.records);
+  assessment.continuity = continuity_of(input.schedule, assessment.records.light_paths);
+  const JudgeContext context{input.schedule,
+                             input.references,
+                             input.readings.rows,
+                             rulebook,
+                             settings,
+                             finder,
+                             assessment.records.light_paths,
+                             assessment.continuity};
   const Result<Done> done = judge_strands(context, groups, assessment);
   if (!done) return done.problem();
   std::sort(assessment.unmatched.begin(), assessment.unmatched.end(),

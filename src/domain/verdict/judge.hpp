@@ -6,6 +6,7 @@
 #include "domain/plan/strand_index.hpp"
 #include "domain/plan/test_plan.hpp"
 #include "domain/readings/reference_finder.hpp"
+#include "domain/readings/site_records.hpp"
 #include "domain/readings/uncertainty.hpp"
 #include "domain/verdict/assessment.hpp"
 
@@ -26,6 +27,7 @@ struct JobInput {
   Schedule schedule;  ///< one row per strand (without_repeats)
   std::vector<Reference> references;
   ReadingSet readings;
+  SiteRecords records = {};
 };
 
 /// Judges every planned test. Fails only where a schedule row names an unknown rule; all else is an outcome.

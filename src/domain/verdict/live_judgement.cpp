@@ -45,8 +45,9 @@ Result<Done> LiveJudgement::judge_all(JobInput input) {
   changed_groups_.clear();
   index_.emplace(all_.schedule);
   finder_.emplace(all_.references, settings_.references);
-  context_ = std::make_unique<JudgeContext>(
-      JudgeContext{all_.schedule, all_.references, all_.readings.rows, rulebook_, settings_, *finder_});
+  context_ = std::make_unique<JudgeContext>(JudgeContext{all_.schedule, all_.references, all_.readings.rows,
+                                                         rulebook_, settings_, *finder_,
+                                                         all_.records.light_paths, all_.continuity});
   judge_ = std::make_unique<StrandJudge>(*context_);
   limits_before_ = static_cast<std::uint32_t>(all_.limits.size());
   problems_before_ = static_cast<std::uint32_t>(all_.limit_problems.size());
@@ -54,8 +55,8 @@ Result<Done> LiveJudgement::judge_all(JobInput input) {
 }
 
 Result<JudgementChange> LiveJudgement::judge_again() {
-  const Result<Done> done =
-      judge_all({std::move(all_.schedule), std::move(all_.references), std::move(all_.readings)});
+  const Result<Done> done = judge_all({std::move(all_.schedule), std::move(all_.references),
+                                       std::move(all_.readings), std::move(all_.records)});
   if (!done) return done.problem();
   return JudgementChange{{}, true};
 }

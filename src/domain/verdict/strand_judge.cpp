@@ -223,6 +223,23 @@ void StrandJudge::settle(JudgedTest& test, const Candidate& counts) {
   }
   test.outcome = decide(test.loss, limit.value, test.standard_uncertainty, context_.settings.guard);
   test.conformance = conformance_probability(test.loss, limit.value, test.standard_uncertainty);
+  settle_continuity(test);
+}
+
+/// A loss says nothing of a strand whose light comes out elsewhere. A reading taken after the light was
+/// looked for shows that it was put right.
+void StrandJudge::settle_continuity(JudgedTest& test) const {
+  if (context_.continuity.strands.empty()) return;
+  const StrandContinuity& found = context_.continuity.strands[strand_index_];
+  if (found.state != Continuity::crossed && found.state != Continuity::dark) return;
+  const Reading& reading = context_.readings[test.reading];
+  const auto& looked = context_.light_paths[found.path].time;
+  if (found.state == Continuity::dark && looked && reading.has_time &&
+      seconds_between(*looked, reading.time).value_or(0) > 0)
+    return;
+  test.outcome = Outcome::fail;
+  test.reason = found.state == Continuity::crossed ? Reason::light_crossed : Reason::light_lost;
+  test.conformance = 0;
 }
 
 StandardUncertainty StrandJudge::uncertainty_of(const Candidate& counts, Nanometres wavelength) {

@@ -18,6 +18,8 @@ struct JudgeContext {
   const Rulebook& rulebook;
   const JudgeSettings& settings;
   const ReferenceFinder& finder;
+  const std::vector<LightPath>& light_paths;
+  const ContinuityMap& continuity;
 };
 
 /// Judges strands one after the other and gathers tests, limits and leftovers. One worker, one StrandJudge.
@@ -58,6 +60,7 @@ class StrandJudge {
   LimitIndex limit_for(const StrandPlan& plan, Nanometres wavelength, std::optional<ReferenceMethod> method);
   LimitIndex work_out(const LimitKey& key);
   void settle(JudgedTest& test, const Candidate& counts);
+  void settle_continuity(JudgedTest& test) const;
   StandardUncertainty uncertainty_of(const Candidate& counts, Nanometres wavelength);
   const UncertaintyBudget& budget_at(FibreMode mode, Nanometres wavelength);
 

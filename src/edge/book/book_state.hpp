@@ -9,6 +9,7 @@
 #include "domain/problem/progress.hpp"
 #include "domain/readings/cord_check.hpp"
 #include "domain/readings/reading.hpp"
+#include "domain/readings/site_records.hpp"
 #include "edge/book/record.hpp"
 #include "edge/book/store.hpp"
 
@@ -33,6 +34,7 @@ struct BookState {
   std::vector<Uuid> reference_facts;
   ReadingSet readings;
   std::vector<Uuid> reading_facts;
+  SiteRecords records;
   std::vector<Problem> unread;
   std::vector<Uuid> unread_facts;
   std::vector<Held<ImportRecord>> imports;

@@ -7,6 +7,7 @@
 #include "domain/problem/problem.hpp"
 #include "domain/readings/cord_check.hpp"
 #include "domain/readings/reading.hpp"
+#include "domain/readings/site_records.hpp"
 #include "edge/book/fact.hpp"
 #include "edge/book/fact_fields.hpp"
 #include "edge/book/record.hpp"
@@ -23,6 +24,8 @@ FactDraft to_fact(const ScheduledStrand& strand, const RowOrigin& origin);
 FactDraft to_fact(const Reference& reference, const RowOrigin& origin, std::string_view entry = {});
 FactDraft to_fact(const Reading& reading, const SourceFile& source, const RowOrigin& origin,
                   std::string_view entry = {});
+FactDraft to_fact(const Calibration& calibration, const RowOrigin& origin);
+FactDraft to_fact(const LightPath& path, const RowOrigin& origin);
 FactDraft to_unread_fact(const Problem& problem, const RowOrigin& origin);
 FactDraft to_fact(const JobRecord& job);
 FactDraft to_fact(const ImportRecord& import);
@@ -39,6 +42,8 @@ Result<ScheduledStrand> strand_from(const FactFields& fields);
 Result<Reference> reference_from(const FactFields& fields);
 /// Texts go to the keeper; `file` is left 0.
 Result<Reading> reading_from(const FactFields& fields, TextKeeper& keeper);
+Result<Calibration> calibration_from(const FactFields& fields);
+Result<LightPath> light_path_from(const FactFields& fields);
 Result<UnreadRow> unread_from(const FactFields& fields);
 Result<JobRecord> job_from(const FactFields& fields);
 Result<ImportRecord> import_from(const FactFields& fields);

@@ -26,9 +26,11 @@ enum class FactKind : std::uint8_t {
   cord_check,       ///< the test cords were tried before work
   device_key,       ///< the public key that its device signs with from here on
   device_retired,   ///< what a device records after a given fact no longer counts
+  calibration,      ///< the certificate of an instrument
+  light_path,       ///< light was sent into one port and looked for at the other end
 };
 
-inline constexpr std::size_t fact_kinds = 14;
+inline constexpr std::size_t fact_kinds = 16;
 
 std::string_view text_of(
     FactKind kind);  // "job", "import", ..., "rule choice", "unread row", ..., "sign-off"

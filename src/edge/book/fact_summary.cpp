@@ -71,6 +71,16 @@ std::string cord_check_text(const FactFields& fields) {
   return line;
 }
 
+std::string calibration_text(const FactFields& fields) {
+  return fmt::format("{} from {} to {}", fields.text("instrument"), fields.text("from"),
+                     fields.text("through"));
+}
+
+std::string light_path_text(const FactFields& fields) {
+  const std::string_view out = fields.text("out");
+  return fmt::format("{} \u2192 {}", fields.text("in"), out.empty() ? "no light" : out);
+}
+
 std::string correction_text(const FactFields& fields) {
   if (fields.has("body")) return "new values";
   return "withdrawn";
@@ -110,6 +120,10 @@ std::string content_text(FactKind kind, const FactFields& fields) {
       return key_text(fields);
     case FactKind::device_retired:
       return retirement_text(fields);
+    case FactKind::calibration:
+      return calibration_text(fields);
+    case FactKind::light_path:
+      return light_path_text(fields);
   }
   return {};
 }

@@ -12,6 +12,8 @@ std::optional<FactDraft> RowDrafts::next(const RowOrigin& origin) {
     return to_fact(reading, reading.file < files.size() ? files[reading.file] : SourceFile{}, origin,
                    rows_.entry);
   }
+  if (calibration_ < rows_.calibrations.size()) return to_fact(rows_.calibrations[calibration_++], origin);
+  if (light_path_ < rows_.light_paths.size()) return to_fact(rows_.light_paths[light_path_++], origin);
   if (unread_ < rows_.unread.size()) return to_unread_fact(rows_.unread[unread_++], origin);
   return std::nullopt;
 }

@@ -19,6 +19,8 @@ class RowDrafts {
   std::size_t strand_ = 0;
   std::size_t reference_ = 0;
   std::size_t reading_ = 0;
+  std::size_t calibration_ = 0;
+  std::size_t light_path_ = 0;
   std::size_t unread_ = 0;
 };
 

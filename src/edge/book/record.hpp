@@ -28,8 +28,9 @@ struct JobRecord {
   bool operator==(const JobRecord&) const = default;
 };
 
-enum class ImportPurpose { schedule, references, readings };
-std::string_view text_of(ImportPurpose purpose);  // "schedule", "references", "readings"
+enum class ImportPurpose { schedule, references, readings, calibrations, continuity };
+inline constexpr std::size_t import_purposes = 5;
+std::string_view text_of(ImportPurpose purpose);  // "schedule", ..., "calibrations", "continuity"
 std::optional<ImportPurpose> parse_import_purpose(std::string_view text);
 
 /// A file that was read into the book.

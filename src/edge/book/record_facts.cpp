@@ -9,7 +9,8 @@
 namespace strandbook {
 namespace {
 
-constexpr std::array<std::string_view, 3> purpose_names = {"schedule", "references", "readings"};
+constexpr std::array<std::string_view, import_purposes> purpose_names = {"schedule", "references", "readings",
+                                                                         "calibrations", "continuity"};
 
 std::string json_of(const std::vector<ImportNote>& notes) {
   std::string json = "[";
@@ -231,6 +232,8 @@ Subject subject_of(FactKind kind, const FactFields& fields) {
     case FactKind::cord_check:
     case FactKind::device_key:
     case FactKind::device_retired:
+    case FactKind::calibration:
+    case FactKind::light_path:
       return {};
   }
   return {};
@@ -267,6 +270,10 @@ Result<Done> check_body(FactKind kind, const FactFields& fields) {
       return readable(key_from(fields));
     case FactKind::device_retired:
       return readable(retirement_from(fields));
+    case FactKind::calibration:
+      return readable(calibration_from(fields));
+    case FactKind::light_path:
+      return readable(light_path_from(fields));
   }
   return Done{};
 }

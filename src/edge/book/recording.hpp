@@ -10,6 +10,7 @@
 #include "domain/plan/schedule.hpp"
 #include "domain/readings/cord_check.hpp"
 #include "domain/readings/reading.hpp"
+#include "domain/readings/site_records.hpp"
 #include "edge/book/record.hpp"
 #include "edge/book/store.hpp"
 
@@ -29,6 +30,8 @@ struct RowsToAdd {
   std::span<const ScheduledStrand> strands = {};
   std::span<const Reference> references = {};
   const ReadingSet* readings = nullptr;
+  std::span<const Calibration> calibrations = {};
+  std::span<const LightPath> light_paths = {};
   std::span<const Problem> unread = {};
   std::string_view entry = {};  ///< name a screen gave the one row it sends
 };

@@ -196,6 +196,49 @@ Result<Reading> reading_from(const FactFields& fields, TextKeeper& keeper) {
   return checked(reading, fields);
 }
 
+FactDraft to_fact(const Calibration& calibration, const RowOrigin& origin) {
+  CanonicalObject body;
+  body.text_if("certificate", calibration.certificate);
+  body.text_if("file", file_if_typed(calibration.at.file, origin)).text("from", iso_text(calibration.from));
+  body.text_if("import", origin_text(origin)).text("instrument", calibration.instrument);
+  body.text_if("kind", calibration.kind);
+  body.integer_if("row", static_cast<std::int64_t>(calibration.at.row))
+      .text_if("sheet", calibration.at.sheet);
+  body.text("through", iso_text(calibration.through));
+  return {FactKind::calibration, std::move(body).finish(), {}, {}};
+}
+
+Result<Calibration> calibration_from(const FactFields& fields) {
+  Calibration calibration;
+  calibration.instrument = fields.text("instrument");
+  calibration.kind = fields.text("kind");
+  calibration.certificate = fields.text("certificate");
+  const auto day = [&fields](const char* key) {
+    const std::optional<Instant> found = parse_iso_day(fields.text(key));
+    if (!found) fields.mark(key);
+    return found.value_or(Instant{});
+  };
+  calibration.from = day("from");
+  calibration.through = day("through");
+  calibration.at = place_from(fields);
+  return checked(std::move(calibration), fields);
+}
+
+FactDraft to_fact(const LightPath& path, const RowOrigin& origin) {
+  CanonicalObject body;
+  body.text_if("file", file_if_typed(path.at.file, origin)).text_if("import", origin_text(origin));
+  body.text("in", path.in).text_if("operator", path.operator_name).text_if("out", path.out);
+  body.integer_if("row", static_cast<std::int64_t>(path.at.row)).text_if("sheet", path.at.sheet);
+  if (path.time) append_time(body, *path.time);
+  return {FactKind::light_path, std::move(body).finish(), {}, {}};
+}
+
+Result<LightPath> light_path_from(const FactFields& fields) {
+  return checked(LightPath{std::string(fields.text("in")), std::string(fields.text("out")), fields.instant(),
+                           std::string(fields.text("operator")), place_from(fields)},
+                 fields);
+}
+
 FactDraft to_unread_fact(const Problem& problem, const RowOrigin& origin) {
   CanonicalObject body;
   body.text_if("advice", problem.advice).text_if("column", problem.at.column);

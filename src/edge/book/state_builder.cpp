@@ -82,6 +82,24 @@ Result<Done> StateBuilder::take_cord_check(const Fact& fact, const FactFields& f
   return Done{};
 }
 
+Result<Done> StateBuilder::take_calibration(const FactFields& fields) {
+  Result<Calibration> calibration = calibration_from(fields);
+  if (!calibration) return calibration.problem();
+  const Result<Done> named = set_file_name(calibration->at, fields);
+  if (!named) return named.problem();
+  state_.records.calibrations.push_back(std::move(*calibration));
+  return Done{};
+}
+
+Result<Done> StateBuilder::take_light_path(const FactFields& fields) {
+  Result<LightPath> path = light_path_from(fields);
+  if (!path) return path.problem();
+  const Result<Done> named = set_file_name(path->at, fields);
+  if (!named) return named.problem();
+  state_.records.light_paths.push_back(std::move(*path));
+  return Done{};
+}
+
 Result<Done> StateBuilder::take_body(const Fact& fact, const FactFields& fields) {
   switch (fact.kind) {
     case FactKind::job:
@@ -104,6 +122,10 @@ Result<Done> StateBuilder::take_body(const Fact& fact, const FactFields& fields)
       return take_remark(fact, fields);
     case FactKind::cord_check:
       return take_cord_check(fact, fields);
+    case FactKind::calibration:
+      return take_calibration(fields);
+    case FactKind::light_path:
+      return take_light_path(fields);
     case FactKind::correction:
     case FactKind::device_key:
     case FactKind::device_retired:

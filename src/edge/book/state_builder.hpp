@@ -36,6 +36,8 @@ class StateBuilder {
   Result<Done> take_rule_choice(const Fact& fact, const FactFields& fields);
   Result<Done> take_remark(const Fact& fact, const FactFields& fields);
   Result<Done> take_cord_check(const Fact& fact, const FactFields& fields);
+  Result<Done> take_calibration(const FactFields& fields);
+  Result<Done> take_light_path(const FactFields& fields);
   Result<Done> note_entry(const Fact& fact);
   Result<Done> take_retirement(const Fact& fact);
   const Retirement* retirement_over(const Fact& fact) const;

@@ -69,6 +69,10 @@ class JobWriter {
     append_list(job_.unread_rows, [this](const Problem& each) { append_unread(each); });
     members.name("unmatched_readings");
     append_list(all_.unmatched, [this](const UnmatchedReading& each) { append_unmatched(each); });
+    members.name("calibrations");
+    append_list(all_.records.calibrations, [this](const Calibration& each) { append_calibration(each); });
+    members.name("light_paths");
+    append_list(all_.records.light_paths, [this](const LightPath& each) { append_light_path(each); });
     members.name("import_notes");
     append_list(job_.notes, [this](const ImportNote& each) {
       JsonMembers note(out_);
@@ -137,6 +141,27 @@ class JobWriter {
     members.text("expected", row.wanted);
     members.maybe_text("advice", row.advice);
     members.raw("kept", "true");
+    members.end();
+  }
+
+  void append_calibration(const Calibration& calibration) {
+    JsonMembers members(out_);
+    append_place(members, calibration.at);
+    members.text("instrument", calibration.instrument);
+    members.maybe_text("kind", calibration.kind);
+    members.maybe_text("certificate", calibration.certificate);
+    members.text("valid_from", iso_text(calibration.from));
+    members.text("valid_through", iso_text(calibration.through));
+    members.end();
+  }
+
+  void append_light_path(const LightPath& path) {
+    JsonMembers members(out_);
+    append_place(members, path.at);
+    members.text("in", path.in);
+    members.maybe_text("out", path.out);
+    members.maybe_text("time", path.time ? iso_text(*path.time) : std::string{});
+    members.maybe_text("operator", path.operator_name);
     members.end();
   }
 

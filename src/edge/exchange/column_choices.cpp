@@ -8,7 +8,7 @@ namespace strandbook {
 namespace {
 
 std::optional<TableKind> table_named(std::string_view name) {
-  for (const TableKind table : {TableKind::schedule, TableKind::references, TableKind::readings})
+  for (const TableKind table : table_kinds)
     if (bare_key(name) == name_of(table)) return table;
   return std::nullopt;
 }
@@ -60,6 +60,10 @@ std::string_view name_of(TableKind table) {
       return "references";
     case TableKind::readings:
       return "readings";
+    case TableKind::calibrations:
+      return "calibrations";
+    case TableKind::continuity:
+      return "continuity";
   }
   return {};
 }

@@ -63,9 +63,25 @@ class ColumnPlanner {
     const bool schedule = table_ == TableKind::schedule;
     if (schedule && meaning.field == Field::from) return Field::end_a;
     if (schedule && meaning.field == Field::to) return Field::end_b;
+    if (table_ == TableKind::continuity && meaning.field == Field::end_a) return Field::from;
+    if (table_ == TableKind::continuity && meaning.field == Field::end_b) return Field::to;
+    if (table_ == TableKind::calibrations) return field_of_calibrations(meaning.field);
     if (meaning.field == Field::reference && meaning.unit != Unit::none)
       return table_ == TableKind::references ? Field::power : Field::not_used;
     return meaning.field;
+  }
+
+  static Field field_of_calibrations(Field field) {
+    switch (field) {
+      case Field::meter:
+      case Field::source:
+      case Field::identifier:
+        return Field::instrument;
+      case Field::date:
+        return Field::calibrated_on;
+      default:
+        return field;
+    }
   }
 
   std::vector<std::size_t> columns_named(const std::string& text) const {
@@ -166,6 +182,7 @@ class ColumnPlanner {
   Field field_after_content(const PlannedColumn& column) const {
     const std::size_t row = plan.rows.first_data;
     const Field field = column.meaning.field;
+    if (field == Field::kind && table_ == TableKind::calibrations) return field;
     if (field == Field::kind) return holds_row_kinds(grid_, row, column.index) ? field : Field::unknown;
     if (field == Field::strand_count && !holds_counts(grid_, row, column.index)) return Field::identifier;
     if (field == Field::strand_count && table_ != TableKind::schedule) return Field::unknown;
@@ -215,7 +232,8 @@ class ColumnPlanner {
 
   void assign(const PlannedColumn& column) {
     const Field field = column.meaning.field;
-    if (is_value(field) && table_ != TableKind::schedule) return assign_value(column);
+    const bool holds_values = table_ == TableKind::references || table_ == TableKind::readings;
+    if (is_value(field) && holds_values) return assign_value(column);
     if (is_value(field)) plan.holds_readings = true;
     if (field == Field::not_used || field == Field::unknown || field == Field::identifier) {
       unused_.push_back(column.heading);

@@ -11,6 +11,7 @@ namespace {
 
 constexpr NumberKind rate_number{"", 1e-6, 0.05};
 constexpr NumberKind readings_number{"readings", 100, 1e12};
+constexpr NumberKind days_number{"days", 0, 365};
 constexpr NumberKind spread_number{"dB", 0.001, 1};
 constexpr NumberKind effect_number{"dB", 0.01, 2};
 constexpr NumberKind slope_number{"dB/km", 0, 10};
@@ -111,6 +112,7 @@ Result<DiagnosisPractice> read_diagnosis_file(const std::string& path) {
   practice.false_alarm_rate = number(object, "false_alarm_rate", rate_number);
   practice.reference_alarm_rate = number(object, "reference_alarm_rate", rate_number);
   practice.false_alarm_readings = number(object, "false_alarm_readings", readings_number);
+  practice.calibration_warning_days = number(object, "calibration_warning", days_number);
   practice.least_offset = {number(object, "least_offset", effect_number)};
   practice.attenuation = read_table<TypicalAttenuation>(object.wanted("attenuation"), desk, read_attenuation);
   practice.connection = read_part(object.wanted("connection"), desk);

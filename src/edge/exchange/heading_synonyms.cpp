@@ -66,8 +66,11 @@ constexpr auto meanings = std::to_array<Meaning>({
     {direction, 0,
      "direction directions dir richtung richtungen messrichtung sens direccion sentido way"
      " testdirection"},
-    {from, 0, "from fromend near nearend nearport von de desde testedfrom sourceend launchend"},
-    {to, 0, "to toend far farend farport nach bis vers hacia meterend receiveend"},
+    {from, 0,
+     "from fromend near nearend nearport lightin lightsentinto von de desde testedfrom sourceend launchend"},
+    {to, 0,
+     "to toend far farend farport lightseenat lightout lightoutat seenat nach bis vers hacia meterend "
+     "receiveend"},
     {power, 0,
      "power level rx rxpower received receivedpower receivepower opticalpower measuredpower"
      " rxlevel p pegel leistung empfangspegel puissance niveau potencia nivel meterreading"},
@@ -95,6 +98,20 @@ constexpr auto meanings = std::to_array<Meaning>({
     {uncertainty, 0,
      "uncertainty u uk2 uncertaintyk2 uncert standarduncertainty unsicherheit messunsicherheit incertitude"
      " incertidumbre"},
+    {instrument, 0,
+     "instrument instrumentid instrumentserial serial serialno serialnumber sn device gerat geraet geratenr"
+     " geraetenr seriennummer appareil numerodeserie equipo instrumento"},
+    {certificate, 0,
+     "certificate certificateno certificatenumber certno zertifikat kalibrierschein kalibrierscheinnr"
+     " certificat certificado"},
+    {calibrated_on, 0,
+     "calibratedon calibrated calibrationdate dateofcalibration caldate lastcalibration lastcalibrated"
+     " kalibriertam kalibrierdatum kalibriert etalonnele etalonnage calibradoel"},
+    {valid_through, 0,
+     "validthrough validuntil validto expires expiry expirydate expireson duedate calibrationdue caldue"
+     " nextcalibration gultigbis gueltigbis nachstekalibrierung naechstekalibrierung valablejusquau"
+     " validohasta"},
+    {valid_days, 0, "validdays validfordays validitydays intervaldays gultigtage gueltigtage"},
     {kind, 0, "kind rowkind readingkind type art recordtype"},
     {value, 0,
      "result results value reading measured measurement wert messwert valeur mesure valor"

@@ -1,6 +1,7 @@
 #pragma once
 // What a column heading means: its field, unit, wavelength and direction, in several languages.
 
+#include <array>
 #include <cstdint>
 #include <optional>
 #include <string>
@@ -47,6 +48,11 @@ enum class Field : std::uint8_t {
   operator_name,
   uncertainty,
   kind,
+  instrument,
+  certificate,
+  calibrated_on,
+  valid_through,
+  valid_days,
   identifier,
   launch_power,  ///< what a transmitter sends: never a received level
   value,         ///< "result", "reading": a level or a loss after its unit
@@ -54,8 +60,10 @@ enum class Field : std::uint8_t {
   unknown,
 };
 
-/// The three tables that can be read in.
-enum class TableKind : std::uint8_t { schedule, references, readings };
+/// The tables that can be read in.
+enum class TableKind : std::uint8_t { schedule, references, readings, calibrations, continuity };
+inline constexpr std::array table_kinds = {TableKind::schedule, TableKind::references, TableKind::readings,
+                                           TableKind::calibrations, TableKind::continuity};
 
 struct HeadingMeaning {
   Field field = Field::unknown;

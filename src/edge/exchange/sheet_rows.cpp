@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <array>
+
 #include "edge/exchange/cell_quantity.hpp"
 #include "edge/exchange/cell_text.hpp"
 #include "edge/exchange/column_content.hpp"
@@ -11,8 +13,10 @@ namespace {
 
 bool is_numeric(Field field) {
   return field == Field::length || field == Field::connections || field == Field::splices ||
-         field == Field::limit || field == Field::uncertainty;
+         field == Field::limit || field == Field::uncertainty || field == Field::valid_days;
 }
+
+constexpr std::array date_fields = {Field::date, Field::time, Field::calibrated_on, Field::valid_through};
 
 NumberColumns number_columns(const PlannedSheet& sheet) {
   NumberColumns where{sheet.grid, sheet.plan.rows.first_data, {}};
@@ -25,7 +29,7 @@ NumberColumns number_columns(const PlannedSheet& sheet) {
 
 DateColumns date_columns(const PlannedSheet& sheet) {
   DateColumns where{sheet.grid, sheet.plan.rows.first_data, {}};
-  for (const Field field : {Field::date, Field::time}) {
+  for (const Field field : date_fields) {
     const PlannedColumn* column = sheet.plan.find(field);
     if (column != nullptr && column->index != no_column) where.columns.push_back(column->index);
   }
@@ -89,6 +93,17 @@ std::optional<Instant> SheetRows::moment(std::size_t row) {
   return joined(*date, *time);
 }
 
+std::optional<Instant> SheetRows::day(const PlannedColumn* column, std::size_t row) {
+  if (column == nullptr) return std::nullopt;
+  const auto found = value(dates.read(text(column, row), row), *column, row);
+  if (!found) return std::nullopt;
+  if (!found->dated) {
+    refuse(*column, row, "a date", "correct the cell");
+    return std::nullopt;
+  }
+  return day_of(*found);
+}
+
 void SheetRows::refuse(const PlannedColumn& column, std::size_t row, std::string wanted, std::string advice) {
   Place at = sheet_.grid->place(row);
   at.column = column.heading;
@@ -142,9 +157,12 @@ void SheetRows::finish() {
   for (const std::string& text : sheet_.plan.notes) add(text);
   add(numbers.note());
   add(dates.note());
-  const PlannedColumn* column = date_ != nullptr ? date_ : time_;
-  if (column == nullptr) return;
-  if (auto question = dates.open_question(column->heading)) unread.push_back(std::move(*question));
+  for (const Field field : date_fields) {
+    const PlannedColumn* column = sheet_.plan.find(field);
+    if (column == nullptr) continue;
+    if (auto question = dates.open_question(column->heading)) unread.push_back(std::move(*question));
+    return;
+  }
 }
 
 }  // namespace strandbook

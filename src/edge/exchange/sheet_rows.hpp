@@ -46,6 +46,9 @@ class SheetRows {
   /// Time and date columns together. A cell that is no moment is listed, but does not make the row bad.
   std::optional<Instant> moment(std::size_t row);
 
+  /// A day, or nothing where the cell is blank; one that is no day is listed and makes the row bad.
+  std::optional<Instant> day(const PlannedColumn* column, std::size_t row);
+
   /// Lists the cell and marks the row as bad.
   void refuse(const PlannedColumn& column, std::size_t row, std::string wanted, std::string advice);
   /// Lists the row as a whole.

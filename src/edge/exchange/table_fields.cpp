@@ -67,6 +67,17 @@ const std::vector<NamedField> reading_fields = {{"link", link, Unit::none},
                                                 {"method", method, Unit::none},
                                                 {"launch_dbm", launch_power, Unit::dbm}};
 
+const std::vector<NamedField> calibration_fields = {
+    {"instrument", instrument, Unit::none},       {"kind", kind, Unit::none},
+    {"certificate", certificate, Unit::none},     {"calibrated_on", calibrated_on, Unit::none},
+    {"valid_through", valid_through, Unit::none}, {"valid_days", valid_days, Unit::none}};
+
+const std::vector<NamedField> continuity_fields = {{"from", from, Unit::none},
+                                                   {"to", to, Unit::none},
+                                                   {"time", time, Unit::none},
+                                                   {"date", date, Unit::none},
+                                                   {"operator", operator_name, Unit::none}};
+
 }  // namespace
 
 const std::vector<NamedField>& fields_of(TableKind table) {
@@ -77,6 +88,10 @@ const std::vector<NamedField>& fields_of(TableKind table) {
       return reference_fields;
     case TableKind::readings:
       return reading_fields;
+    case TableKind::calibrations:
+      return calibration_fields;
+    case TableKind::continuity:
+      return continuity_fields;
   }
   return reading_fields;
 }
@@ -94,8 +109,8 @@ std::optional<NamedField> field_by_name(std::string_view name, TableKind table) 
 }
 
 bool is_field_name(std::string_view name) {
-  return field_by_name(name, TableKind::schedule) || field_by_name(name, TableKind::references) ||
-         field_by_name(name, TableKind::readings);
+  return std::any_of(table_kinds.begin(), table_kinds.end(),
+                     [name](TableKind table) { return field_by_name(name, table).has_value(); });
 }
 
 }  // namespace strandbook

@@ -9,6 +9,7 @@
 #include "domain/plan/schedule.hpp"
 #include "domain/problem/problem.hpp"
 #include "domain/readings/reading.hpp"
+#include "domain/readings/site_records.hpp"
 #include "edge/exchange/grid.hpp"
 
 namespace strandbook {
@@ -45,11 +46,21 @@ struct ImportedReadings {
   std::vector<ImportNote> notes;
 };
 
+/// Certificates of instruments, or where light came out.
+struct ImportedRecords {
+  SiteRecords records;
+  std::vector<Problem> unread;
+  std::vector<ImportNote> notes;
+};
+
 Result<ImportedSchedule> import_schedule(const std::vector<Grid>& sheets, const ImportChoices& choices);
 Result<ImportedReferences> import_references(const std::vector<Grid>& sheets, const ImportChoices& choices);
 /// Readings that name their ends ("from TR2 to TR1") get their direction from `schedule`, whose end_a and
 /// end_b tell which is which; it may be null.
 Result<ImportedReadings> import_readings(const std::vector<Grid>& sheets, const ImportChoices& choices,
                                          const Schedule* schedule = nullptr);
+
+Result<ImportedRecords> import_calibrations(const std::vector<Grid>& sheets, const ImportChoices& choices);
+Result<ImportedRecords> import_continuity(const std::vector<Grid>& sheets, const ImportChoices& choices);
 
 }  // namespace strandbook

@@ -21,6 +21,11 @@ bool is_usable(const ColumnPlan& plan, TableKind table) {
     case TableKind::readings:
       return !plan.values.empty() && !plan.holds_events &&
              (names_strands(plan) || cable || plan.find(Field::kind) != nullptr);
+    case TableKind::calibrations:
+      return plan.find(Field::instrument) != nullptr && plan.find(Field::calibrated_on) != nullptr &&
+             (plan.find(Field::valid_through) != nullptr || plan.find(Field::valid_days) != nullptr);
+    case TableKind::continuity:
+      return plan.find(Field::from) != nullptr && plan.find(Field::to) != nullptr;
   }
   return false;
 }
@@ -33,6 +38,8 @@ bool is_second_choice(const ColumnPlan& plan, TableKind table) {
     case TableKind::references:
       return names_strands(plan);
     case TableKind::readings:
+    case TableKind::calibrations:
+    case TableKind::continuity:
       return false;
   }
   return false;
@@ -64,6 +71,12 @@ std::string_view needed_by(TableKind table) {
       return "a column of reference power in dBm";
     case TableKind::readings:
       return "a column that names the strand or the link, and one of loss (dB) or power (dBm)";
+    case TableKind::calibrations:
+      return "columns for the instrument, the day of its calibration, and the last day it is valid or for "
+             "how "
+             "many days";
+    case TableKind::continuity:
+      return "a column for the port that light was sent into, and one for the port where it was seen";
   }
   return {};
 }

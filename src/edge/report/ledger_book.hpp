@@ -97,6 +97,8 @@ void write_summary_sheet(LedgerBook& book, const ReportedJob& view, const Report
 bool write_test_sheets(LedgerBook& book, const ReportedJob& view, const Progress& progress);
 void write_sources_sheet(LedgerBook& book, const ReportedJob& view, const ReportOptions& options);
 void write_kept_sheet(LedgerBook& book, const ReportedJob& view);
+/// Certificates of instruments and light paths, where there are any.
+void write_records_sheets(LedgerBook& book, const ReportedJob& view);
 void write_findings_sheet(LedgerBook& book, const ReportedJob& view);
 
 /// Column of the outcome on a tests sheet.

@@ -127,7 +127,7 @@ const Limit* limit_behind(const Assessment& all, const JudgedTest& test) {
 
 std::optional<Decibels> margin_of(const Assessment& all, const JudgedTest& test) {
   const Limit* limit = limit_behind(all, test);
-  if (limit == nullptr || !test.has_loss || !test.judged()) return std::nullopt;
+  if (limit == nullptr || !test.has_loss || test.reason != Reason::none) return std::nullopt;
   return limit->value - test.loss;
 }
 
@@ -146,11 +146,10 @@ std::vector<ExceptionGroup> exceptions_of(const ReportedJob& view) {
   for (const std::uint32_t index : view.tests) {
     const JudgedTest& test = view.all.tests[index];
     if (test.outcome == Outcome::pass) continue;
-    const Reason reason = test.judged() ? Reason::none : test.reason;
-    const std::uint32_t problem = reason == Reason::no_limit ? test.limit_problem : nothing;
-    ExceptionGroup& group = groups[{gravity_of(test.outcome), reason, problem}];
+    const std::uint32_t problem = test.reason == Reason::no_limit ? test.limit_problem : nothing;
+    ExceptionGroup& group = groups[{gravity_of(test.outcome), test.reason, problem}];
     group.outcome = test.outcome;
-    group.reason = reason;
+    group.reason = test.reason;
     group.problem = problem;
     group.tests.push_back(index);
   }

@@ -101,6 +101,47 @@ void instruments(const ReportPass& pass) {
   }
 }
 
+void calibrations(const ReportPass& pass) {
+  const auto& all = pass.view.all.records.calibrations;
+  if (all.empty()) return;
+  pass.flow.heading("Calibration");
+  Table table(
+      pass.flow,
+      {{"instrument", 2}, {"kind", 2}, {"certificate", 2}, {"calibrated on", 1.5}, {"valid through", 1.5}});
+  table.head();
+  for (const Calibration& each : all) {
+    table.wrapped_row({{each.instrument},
+                       {or_dash(each.kind)},
+                       {or_dash(each.certificate)},
+                       {iso_text(each.from)},
+                       {iso_text(each.through)}});
+    table.rule();
+  }
+}
+
+void continuity(const ReportPass& pass) {
+  const Assessment& all = pass.view.all;
+  if (all.continuity.strands.empty()) return;
+  pass.flow.heading("Where light came out");
+  Table table(pass.flow, {{"link", 4},
+                          {"straight", 1, Align::right},
+                          {"crossed", 1, Align::right},
+                          {"dark", 1, Align::right},
+                          {"not tried", 1, Align::right}});
+  table.head();
+  for (const LinkView& link : pass.view.links) {
+    std::map<Continuity, std::size_t> strands;
+    for (const std::uint32_t strand : pass.view.strands_of(link))
+      ++strands[all.continuity.strands[strand].state];
+    table.wrapped_row({{link.name},
+                       {count_text(strands[Continuity::straight])},
+                       {count_text(strands[Continuity::crossed])},
+                       {count_text(strands[Continuity::dark])},
+                       {count_text(strands[Continuity::not_tried])}});
+    table.rule();
+  }
+}
+
 }  // namespace
 
 void write_instruments(const ReportPass& pass) {
@@ -112,6 +153,8 @@ void write_instruments(const ReportPass& pass) {
       "moved while the readings were taken.");
   references(pass);
   instruments(pass);
+  calibrations(pass);
+  continuity(pass);
 }
 
 }  // namespace strandbook

@@ -176,7 +176,7 @@ void wavelength_block(const ReportPass& pass, const Tightest& tightest) {
   flow.advance(drawn ? budget_bar_height : 26);
   const Box column{flow.left() + side, 0, flow.width() - side, 0};
   if (limit != nullptr) working(pass, *limit);
-  if (!test.judged() && !sentence_of(test.reason).empty())
+  if (!sentence_of(test.reason).empty())
     flow.paragraph_in(column, sentence_of(test.reason), {Face::serif_italic, 9}, Ink::accent);
   if (test.limit_problem < all.limit_problems.size())
     flow.paragraph_in(column, sentence_of(all.limit_problems[test.limit_problem]), {Face::serif_italic, 9},

@@ -146,6 +146,34 @@ void write_kept_sheet(LedgerBook& book, const ReportedJob& view) {
   notes(sheet, view.job.notes);
 }
 
+void write_records_sheets(LedgerBook& book, const ReportedJob& view) {
+  const SiteRecords& records = view.all.records;
+  if (!records.calibrations.empty()) {
+    LedgerSheet sheet = book.add_sheet("Calibrations");
+    worksheet_set_column(sheet.sheet(), 0, 4, 22, nullptr);
+    sheet.headings({"instrument", "kind", "certificate", "calibrated on", "valid through"});
+    for (const Calibration& each : records.calibrations) {
+      sheet.text(each.instrument);
+      sheet.text(each.kind);
+      sheet.text(each.certificate);
+      sheet.text(iso_text(each.from));
+      sheet.text(iso_text(each.through));
+      sheet.next_row();
+    }
+  }
+  if (records.light_paths.empty()) return;
+  LedgerSheet sheet = book.add_sheet("Light paths");
+  worksheet_set_column(sheet.sheet(), 0, 3, 22, nullptr);
+  sheet.headings({"light in", "light out", "time", "operator"});
+  for (const LightPath& each : records.light_paths) {
+    sheet.text(each.in);
+    sheet.text(each.out.empty() ? "no light" : each.out);
+    sheet.text(each.time ? iso_text(*each.time) : "");
+    sheet.text(each.operator_name);
+    sheet.next_row();
+  }
+}
+
 void write_findings_sheet(LedgerBook& book, const ReportedJob& view) {
   LedgerSheet sheet = book.add_sheet("Findings");
   worksheet_set_column(sheet.sheet(), 0, 0, 8, nullptr);

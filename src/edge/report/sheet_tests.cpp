@@ -106,7 +106,7 @@ void identity(LedgerSheet& sheet, const ScheduledStrand& strand) {
 }
 
 std::string_view evidence_of(const JudgedTest& test) {
-  return test.judged() ? "counts" : text_of(test.outcome);
+  return test.reason == Reason::none ? "counts" : text_of(test.outcome);
 }
 
 std::string_view direction_of(const JudgedTest& test) {
@@ -117,7 +117,7 @@ void measured(LedgerSheet& sheet, const JudgedTest& test, unsigned row) {
   sheet.number(test.wavelength.value, CellLook::whole);
   sheet.text(direction_of(test));
   sheet.text(evidence_of(test));
-  sheet.text(test.judged() ? "" : sentence_of(test.reason));
+  sheet.text(sentence_of(test.reason));
   if (!test.has_loss) return sheet.skip(3);
   sheet.number(test.loss.value, CellLook::two_decimals);
   sheet.number(test.standard_uncertainty.value, CellLook::three_decimals);

@@ -90,6 +90,10 @@ void add_file_options(CLI::App& command, JobOptions& options) {
                      "Readings of the day; may be given several times");
   command.add_option("-f,--references", options.files.references,
                      "References: power with the test cords only");
+  command.add_option("--calibrations", options.files.calibrations,
+                     "Certificates of the instruments: instrument, calibrated on, valid through");
+  command.add_option("--continuity", options.files.continuity,
+                     "Where light came out: port it was sent into, port it was seen at");
 }
 
 void add_import_options(CLI::App& command, JobOptions& options) {

@@ -133,7 +133,9 @@ Response post_import(Service& service, const Request& request, const Captures& c
   if (file == request.query.end() || file->second.empty() || file->second.size() > 255)
     return problem_response({{}, "no name of a file", "file=NAME", ""}, bad_request);
   if (!purpose)
-    return problem_response({{}, "no purpose", "purpose=schedule, references or readings", ""}, bad_request);
+    return problem_response(
+        {{}, "no purpose", "purpose=schedule, references, readings, calibrations or continuity", ""},
+        bad_request);
   return with_job(service, captures, [&](ServedJob& job) {
     StagedFile staged{file->second, *purpose, std::make_shared<const std::string>(request.body), {}};
     const Result<std::string> id = service.imports.stage(job.shared_from_this(), std::move(staged));

@@ -78,7 +78,7 @@ Summary summary_of(const JobView& view) {
 }
 
 std::string_view code_of(Reason reason) {
-  constexpr std::array<std::string_view, 15> codes{"none",
+  constexpr std::array<std::string_view, 17> codes{"none",
                                                    "no_reading",
                                                    "no_light",
                                                    "no_reference",
@@ -92,8 +92,10 @@ std::string_view code_of(Reason reason) {
                                                    "method_unstated",
                                                    "methods_differ",
                                                    "impossible_value",
-                                                   "no_limit"};
-  static_assert(static_cast<std::size_t>(Reason::no_limit) + 1 == codes.size());
+                                                   "no_limit",
+                                                   "light_crossed",
+                                                   "light_lost"};
+  static_assert(static_cast<std::size_t>(Reason::light_lost) + 1 == codes.size());
   return codes[static_cast<std::size_t>(reason)];
 }
 

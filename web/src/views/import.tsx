@@ -124,7 +124,7 @@ export function Import() {
     <main id="content" class="page" tabIndex={-1}>
       <h1>{t("import")}</h1>
       <div class="card drop" onDragOver={(event) => event.preventDefault()} onDrop={(event) => { event.preventDefault(); void take(event.dataTransfer?.files[0]); }}>
-        <Choice label={t("imp.purpose")} value={purpose} choose={(next) => setPurpose(next as Purpose)} options={[["schedule", t("imp.schedule")], ["references", t("imp.references")], ["readings", t("imp.readings")]]} />
+        <Choice label={t("imp.purpose")} value={purpose} choose={(next) => setPurpose(next as Purpose)} options={[["schedule", t("imp.schedule")], ["references", t("imp.references")], ["readings", t("imp.readings")], ["calibrations", t("imp.calibrations")], ["continuity", t("imp.continuity")]]} />
         <label class="field"><span class="hint">{t("imp.drop")}</span><input ref={box} type="file" accept=".csv,.txt,.tsv,.xlsx,.ods" onChange={(event) => void take(event.currentTarget.files?.[0])} /></label>
       </div>
       <Wrong failure={wrong} />

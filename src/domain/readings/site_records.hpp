@@ -1,0 +1,37 @@
+#pragma once
+// What the site records besides references and readings: certificates of instruments, where light came out.
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "domain/link/instant.hpp"
+#include "domain/problem/problem.hpp"
+
+namespace strandbook {
+
+/// The calibration of one instrument: its certificate covers both days and those between.
+struct Calibration {
+  std::string instrument;   ///< as the readings name it, for instance its serial number
+  std::string kind;         ///< "power meter"; may be empty
+  std::string certificate;  ///< its number; may be empty
+  Instant from;
+  Instant through;
+  Place at;
+};
+
+/// Light was sent into one port and looked for at the other end.
+struct LightPath {
+  std::string in;   ///< port or strand as the schedule names it
+  std::string out;  ///< where it was seen; empty where it was seen nowhere
+  std::optional<Instant> time;
+  std::string operator_name;
+  Place at;
+};
+
+struct SiteRecords {
+  std::vector<Calibration> calibrations;
+  std::vector<LightPath> light_paths;
+};
+
+}  // namespace strandbook
