@@ -27,7 +27,8 @@ std::set<std::string> kinds_for(Fault fault) {
     case Fault::reference_closing:
       return {"reference-drift", "reference-disproved", "reference-offset"};
     case Fault::reference_unknowable:
-      return {"reference-unproven", "reference-disproved", "reference-cords", "reference-offset"};
+      return {"reference-unproven", "reference-disproved", "reference-cords", "reference-offset",
+              "level-unusual"};
     case Fault::cords:
       return {"reference-cords", "reference-disproved", "reference-unproven"};
     case Fault::step:

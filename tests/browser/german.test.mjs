@@ -57,6 +57,29 @@ test("rows that cannot be read say why in German, and their cells stay as they w
   await noEnglish();
 });
 
+test("where light came out and the certificates are brought in, and tell in German what follows", async () => {
+  const files = { continuity: "von,nach\nL-01/01,L-01/02\nL-01/02,keine Ahnung\nL-01/03,dunkel\n",
+                  calibrations: "Gerät,kalibriert am,gültig bis\nM-1,2025-01-01,2025-12-31\nM-2,2025-01-01,\n" };
+  for (const [purpose, content] of Object.entries(files)) {
+    await show(page, served, job, "import");
+    const file = join(served.folder, `${purpose}.csv`);
+    writeFileSync(file, content);
+    await page.getByLabel(word("imp.purpose")).selectOption(purpose);
+    await page.locator("input[type=file]").setInputFiles(file);
+    await page.getByRole("button", { name: word("imp.accept") }).waitFor();
+    await noEnglish();
+    await page.getByRole("button", { name: word("imp.accept") }).click();
+    await page.getByText(purpose === "continuity" ? "3 Lichtwege" : "1 Kalibrierungen").waitFor();
+    await noEnglish();
+  }
+  await show(page, served, job, "findings");
+  await page.getByText("das Licht kommt aus einer anderen Faser (01 → 02)").waitFor();
+  await page.getByText("das Licht kommt nirgends an").waitFor();
+  await noEnglish();
+  await show(page, served, job, "strand", "?link=L-01&strand=01");
+  await page.getByText(word("reason.light-crossed")).first().waitFor();
+});
+
 test("what is left over and what stands out is said in German", async () => {
   await show(page, served, job, "findings");
   await page.getByText("Messwerte gehören zu keiner geplanten Faser").waitFor();

@@ -59,6 +59,17 @@ class Scenario(unittest.TestCase):
         self.assertEqual(len(found), 1, f"{strand} {nm} {direction}: {found}")
         return found[0]
 
+    def kinds(self, result, weight=None):
+        return [f["kind"] for f in result["findings"] if weight in (None, f["weight"])]
+
+    def finding(self, result, kind):
+        found = [f for f in result["findings"] if f["kind"] == kind]
+        self.assertEqual(len(found), 1, [f["summary"] for f in result["findings"]])
+        return found[0]
+
+    def strands_of(self, result, finding):
+        return {result["tests"][i]["strand"] for i in finding["tests"]}
+
     def refused(self, *arguments):
         """The words of a refusal: exit status 2, nothing on standard output."""
         done = self.run_program(*arguments)

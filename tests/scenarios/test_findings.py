@@ -4,17 +4,6 @@ import test_crew_troubles
 
 
 class Findings(test_crew_troubles.Job):
-    def kinds(self, result, weight=None):
-        return [f["kind"] for f in result["findings"] if weight in (None, f["weight"])]
-
-    def finding(self, result, kind):
-        found = [f for f in result["findings"] if f["kind"] == kind]
-        self.assertEqual(len(found), 1, [f["summary"] for f in result["findings"]])
-        return found[0]
-
-    def strands_of(self, result, finding):
-        return {result["tests"][i]["strand"] for i in finding["tests"]}
-
     def multimode(self, rows, length=450):
         """One link of twelve strands of OM3, 850 and 1300 nm as typed losses."""
         schedule = self.file("s.csv", "link,strand,fibre,length_m,connections,splices,limit_db\n" + "".join(

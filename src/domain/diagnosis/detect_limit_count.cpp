@@ -84,6 +84,11 @@ void detect_limit_count(const LinkTable& table, Suspects& out) {
   }
 }
 
+/// Known to let no light through: not forgotten.
+static bool is_dark(const Assessment& all, std::uint32_t strand) {
+  return !all.continuity.strands.empty() && all.continuity.strands[strand].state == Continuity::dark;
+}
+
 void detect_gaps(const LinkTable& table, Suspects& out) {
   constexpr double mostly_done = 0.75;
   std::vector<std::uint32_t> missing;
@@ -96,7 +101,7 @@ void detect_gaps(const LinkTable& table, Suspects& out) {
     std::size_t own = 0;
     std::size_t due = 0;
     for (; i < tests.size() && tests[i].strand == strand; ++i, ++due) {
-      if (tests[i].reason != Reason::no_reading) continue;
+      if (tests[i].reason != Reason::no_reading || is_dark(table.all(), strand)) continue;
       missing.push_back(table.first_test() + static_cast<std::uint32_t>(i));
       ++own;
     }

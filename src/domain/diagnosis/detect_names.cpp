@@ -2,10 +2,59 @@
 
 #include <algorithm>
 #include <set>
+#include <span>
 
 #include "domain/diagnosis/job_detectors.hpp"
+#include "domain/plan/strand_index.hpp"
 
 namespace strandbook {
+namespace {
+
+/// Columns that are the same as others.
+struct Copies {
+  std::vector<std::uint32_t> tests;  ///< one of each column
+  std::size_t values = 0;            ///< readings that repeat another column's
+
+  void take(std::span<const ColumnPrint> group) {
+    for (const ColumnPrint& each : group) tests.push_back(each.sample);
+    values += group.front().count * (group.size() - 1);
+  }
+};
+
+/// The same strands at one wavelength, once from either end.
+bool are_directions(const Assessment& all, std::span<const ColumnPrint> group) {
+  if (group.size() != 2) return false;
+  const JudgedTest& one = all.tests[group[0].sample];
+  const JudgedTest& other = all.tests[group[1].sample];
+  return one.strand == other.strand && one.wavelength == other.wavelength;
+}
+
+std::string links_named(const Assessment& all, const Finding& finding) {
+  std::set<std::string> links;
+  for (const std::uint32_t test : finding.tests) {
+    const ScheduledStrand& strand = all.schedule[all.tests[test].strand];
+    links.insert(link_name(strand).empty() ? name_of(strand) : link_name(strand));
+  }
+  constexpr std::size_t most = 3;
+  std::string names;
+  std::size_t named = 0;
+  for (const std::string& link : links)
+    if (++named <= most) names += (names.empty() ? "" : ", ") + link;
+  if (links.size() > most) names += fmt::format(" and {} more", links.size() - most);
+  return names;
+}
+
+Finding finding_of(Copies copies) {
+  std::sort(copies.tests.begin(), copies.tests.end());
+  copies.tests.erase(std::unique(copies.tests.begin(), copies.tests.end()), copies.tests.end());
+  Finding finding;
+  finding.kind = "readings-copied";
+  finding.tests = std::move(copies.tests);
+  finding.evidence = {{"readings", static_cast<double>(copies.values)}};
+  return finding;
+}
+
+}  // namespace
 
 void detect_names(const Assessment& all, Suspects& out) {
   std::set<std::string> repairs;
@@ -65,36 +114,35 @@ void detect_repeats(const std::vector<std::uint32_t>& repeated, Suspects& out) {
 }
 
 void detect_copies(const Assessment& all, const std::vector<ColumnPrint>& doubled, Suspects& out) {
-  std::vector<std::uint32_t> tests;
-  std::set<std::string> links;
-  std::size_t values = 0;
-  for (std::size_t i = 0; i < doubled.size(); ++i) {
-    const bool copy =
-        i > 0 && doubled[i - 1].print == doubled[i].print && doubled[i - 1].count == doubled[i].count;
-    if (copy) values += doubled[i].count;
-    tests.push_back(doubled[i].sample);
-    links.insert(link_name(all.schedule[all.tests[doubled[i].sample].strand]));
+  Copies between_links;
+  Copies between_directions;
+  for (std::size_t from = 0, to = 0; from < doubled.size(); from = to) {
+    while (to < doubled.size() && doubled[to].print == doubled[from].print &&
+           doubled[to].count == doubled[from].count)
+      ++to;
+    const std::span group = std::span(doubled).subspan(from, to - from);
+    (are_directions(all, group) ? between_directions : between_links).take(group);
   }
-  if (tests.empty()) return;
-  std::sort(tests.begin(), tests.end());
-  tests.erase(std::unique(tests.begin(), tests.end()), tests.end());
-  Finding finding;
-  finding.kind = "readings-copied";
-  finding.tests = std::move(tests);
-  std::string names;
-  std::size_t named = 0;
-  for (const std::string& link : links)
-    if (++named <= 3) names += (names.empty() ? "" : ", ") + link;
-  if (links.size() > 3) names += fmt::format(" and {} more", links.size() - 3);
-  finding.summary = fmt::format(
-      "{} readings are the same, strand for strand and to the last digit, as another column's ({}): no two "
-      "cables are.",
-      values, names);
-  finding.evidence = {{"readings", static_cast<double>(values)},
-                      {"links", static_cast<double>(links.size())}};
-  finding.advice =
-      "Measure a few of them again. If they differ, one was copied from the other: measure it all.";
-  out.facts.push_back(std::move(finding));
+  if (!between_links.tests.empty()) {
+    Finding finding = finding_of(std::move(between_links));
+    finding.summary = fmt::format(
+        "{} readings are the same, strand for strand and to the last digit, as another column's ({}): no two "
+        "cables are.",
+        std::get<double>(finding.evidence.front().second), links_named(all, finding));
+    finding.advice =
+        "Measure a few of them again. If they differ, one was copied from the other: measure it all.";
+    out.facts.push_back(std::move(finding));
+  }
+  if (!between_directions.tests.empty()) {
+    Finding finding = finding_of(std::move(between_directions));
+    finding.weight = Weight::note;
+    finding.about = "directions";
+    finding.summary = fmt::format(
+        "{} readings are the same in both directions, strand for strand and to the last digit ({}).",
+        std::get<double>(finding.evidence.front().second), links_named(all, finding));
+    finding.advice = "Ask whether the second direction was measured, or one value was written twice.";
+    out.facts.push_back(std::move(finding));
+  }
 }
 
 }  // namespace strandbook

@@ -24,6 +24,7 @@ struct Case {
   double deviation = 0;
   double probability = 1;
   bool either = false;
+  bool alone = false;  ///< set against expectation only
   const char* seen = "";
   Picture picture;
 };
@@ -97,8 +98,17 @@ class OffsetLook {
         if (first[groups[cell->session]] == nullptr) first[groups[cell->session]] = cell;
       for (const auto& [session, group] : groups)
         level_effect_[session] = result.effects.empty() ? 0 : result.effects[group].value;
-      for (const OddGroup& odd : result.odd) take_level(odd, cells, rows, first);
+      for (const OddGroup& odd : result.odd)
+        if (says_enough(odd, cells)) take_level(odd, cells, rows, first);
     }
+  }
+
+  /// Expectation alone says little of a few strands: they may well be poor themselves.
+  static bool says_enough(const OddGroup& odd, const std::vector<const LevelCell*>& cells) {
+    constexpr double enough_strands = 8;
+    double strands = 0;
+    for (const LevelCell* cell : cells) strands += cell->count;
+    return !odd.alone || strands >= enough_strands;
   }
 
   void take_level(const OddGroup& odd, const std::vector<const LevelCell*>& cells,
@@ -110,6 +120,7 @@ class OffsetLook {
     found.deviation = odd.deviation;
     found.probability = odd.probability;
     found.either = odd.one_of_two;
+    found.alone = odd.alone;
     found.seen = odd.alone ? "against what its connections and fibre typically lose"
                            : "against readings under other references";
     for (const LevelCell* cell : first)
@@ -209,8 +220,8 @@ class OffsetLook {
 
   void tell(const Case& found) {
     Finding finding;
-    finding.kind = "reference-offset";
-    finding.weight = Weight::stop;
+    finding.kind = found.alone ? "level-unusual" : "reference-offset";
+    finding.weight = found.alone ? Weight::look : Weight::stop;
     const JudgedTest& sample = all_.tests[found.sample];
     finding.about = session_words(all_, sample);
     finding.tests = evidence_.tests_of(found.session);
@@ -221,16 +232,7 @@ class OffsetLook {
       finding.tests.insert(finding.tests.end(), more.begin(), more.end());
     }
     std::sort(finding.tests.begin(), finding.tests.end());
-    finding.summary =
-        other.empty()
-            ? fmt::format("Losses under the {} are {:.2f} ± {:.2f} dB too {}, {}: it is probably wrong.",
-                          finding.about, std::abs(found.offset), 2 * found.deviation,
-                          found.offset > 0 ? "high" : "low", found.seen)
-            : fmt::format(
-                  "Losses under the {} and the {} differ by {:.2f} ± {:.2f} dB, {}: one of the two is wrong, "
-                  "and "
-                  "nothing here tells which.",
-                  finding.about, other, std::abs(found.offset), 2 * found.deviation, found.seen);
+    finding.summary = summary_of(found, finding.about, other);
     constexpr double a_connection = 0.25;
     if (std::abs(found.offset) >= a_connection)
       finding.summary +=
@@ -250,6 +252,24 @@ class OffsetLook {
     finding.caution = live_port_caution;
     finding.picture = found.picture;
     out_.suspect(Family::offset, found.probability, std::move(finding));
+  }
+
+  static std::string summary_of(const Case& found, const std::string& about, const std::string& other) {
+    const double size = std::abs(found.offset);
+    const double band = 2 * found.deviation;
+    const char* way = found.offset > 0 ? "high" : "low";
+    if (!other.empty())
+      return fmt::format(
+          "{} and {}: the losses differ by {:.2f} ± {:.2f} dB, {}. One of the two is wrong, and nothing here "
+          "tells which.",
+          about, other, size, band, found.seen);
+    if (found.alone)
+      return fmt::format(
+          "{}: the losses are {:.2f} ± {:.2f} dB too {}, {}. The reference is wrong, or the connections are "
+          "unlike usual ones: nothing here tells which.",
+          about, size, band, way, found.seen);
+    return fmt::format("{}: the losses are {:.2f} ± {:.2f} dB too {}, {}. The reference is probably wrong.",
+                       about, size, band, way, found.seen);
   }
 
   /// Strands whose outcome would be another without the offset: the least that must be measured again.

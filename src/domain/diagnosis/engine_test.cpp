@@ -37,7 +37,12 @@ JobInput drawn_job() {
   for (std::size_t i = 0; i < input.readings.rows.size(); ++i) {
     input.readings.rows[i].has_time = true;
     input.readings.rows[i].time.seconds = 1000 + static_cast<std::int64_t>(i) * 20;
+    input.readings.rows[i].meter = i % 7 == 3 ? "M-2" : "M-1";
   }
+  const Instant day{0, true, false, false};
+  if (how != 0)
+    input.records.calibrations.push_back({"M-1", "", "", day, day_of(day, how == 1 ? 0 : -1), {}});
+  if (how == 2) input.records.light_paths = {{"01", "02", {}, {}, {}}, {"03", "", {}, {}, {}}};
   return input;
 }
 
@@ -49,6 +54,7 @@ RC_GTEST_PROP(FindingEngine, OneByOneItComesToTheSameAsAllAtOnce, ()) {
   JobInput begun;
   begun.schedule = whole.schedule;
   begun.readings = std::move(whole.readings);
+  begun.records = whole.records;
   begun.readings.rows.resize(kept);
   const JudgeSettings settings = judge_settings_for_findings(rulebook);
   auto live = LiveJudgement::begin(std::move(begun), rulebook, settings);

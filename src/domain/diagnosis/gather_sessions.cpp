@@ -154,8 +154,13 @@ class Gatherer {
       const SessionKey first = session_of(all_, all_.tests[one]);
       const SessionKey second = session_of(all_, all_.tests[other]);
       if (first == second) continue;
-      const double fibre_a = table_.typical_fibre(row, table_.columns()[a].wavelength).value_or(0);
-      const double fibre_b = table_.typical_fibre(row, table_.columns()[b].wavelength).value_or(0);
+      const auto fibre_at_a = table_.typical_fibre(row, table_.columns()[a].wavelength);
+      const auto fibre_at_b = table_.typical_fibre(row, table_.columns()[b].wavelength);
+      // Two wavelengths differ by the fibre's own loss: where it is not known their difference tells nothing.
+      const bool one_wavelength = table_.columns()[a].wavelength == table_.columns()[b].wavelength;
+      if (!one_wavelength && (!fibre_at_a || !fibre_at_b)) continue;
+      const double fibre_a = fibre_at_a.value_or(0);
+      const double fibre_b = fibre_at_b.value_or(0);
       all.push_back({first, second, one, other, table_.loss(other) - fibre_b - table_.loss(one) + fibre_a,
                      table_.scheduled(row).length.value_or(Metres{0}).value / 1000});
     }

@@ -75,13 +75,16 @@ std::size_t shared_with(const std::vector<std::uint32_t>& tests, const Finding& 
   return shared.size();
 }
 
-/// What follows from another finding is not told: losses worked out from a column that holds none, and
+/// What follows from another finding is not told: one strand unlike its neighbours where all such strands
+/// share a cause, losses worked out from a column that holds none, and
 /// anything about readings since a step of the source, which are to be repeated whatever they show.
 void drop_consequences(std::vector<Finding>& findings) {
   const std::vector<std::uint32_t> foreign =
       tests_under(findings, {"headroom", "level-for-loss", "loss-sign"});
   const std::vector<std::uint32_t> shifted = tests_under(findings, {"reference-shift"});
+  const std::vector<std::uint32_t> shared = tests_under(findings, {"shared-cause"});
   std::erase_if(findings, [&](const Finding& each) {
+    if (each.kind == "strand-unlike" && shared_with(shared, each) > 0) return true;
     const bool of_losses = each.chance || each.kind == "below-fibre" || each.kind == "wavelengths-exchanged";
     if (of_losses && 2 * shared_with(foreign, each) > each.tests.size()) return true;
     const bool of_a_strand =

@@ -109,7 +109,8 @@ class MixedFile : public Book {
     reference.at = {"x", "", 2, "power"};
     const ReadingSet readings = readings_of({loss_of("L1", "01", 0.1 + 0.2, 7)});
     const Problem unread{{"x", "Hall", 9, "loss"}, "O,35", "dB", "letter O?"};
-    const RowsToAdd rows{{}, std::span(&reference, 1), &readings, std::span(&unread, 1)};
+    const RowsToAdd rows{
+        .references = std::span(&reference, 1), .readings = &readings, .unread = std::span(&unread, 1)};
     import({"day1.csv",
             "bytes",
             ImportPurpose::readings,

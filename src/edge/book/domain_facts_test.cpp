@@ -261,6 +261,30 @@ TEST(DomainFacts, ImportsReadBack) {
   EXPECT_EQ(back->notes[0].text, "day-first, proved by row 3");
 }
 
+TEST(DomainFacts, CertificatesAndLightPathsReadBack) {
+  const Calibration certificate{"M-5",
+                                "power meter",
+                                "C 17",
+                                *parse_iso_day("2025-06-10"),
+                                *parse_iso_day("2026-06-10"),
+                                {"", "sheet", 4, ""}};
+  const Result<Calibration> held = calibration_from(fields_of(to_fact(certificate, fact_id)));
+  ASSERT_TRUE(static_cast<bool>(held));
+  EXPECT_EQ(held->instrument, "M-5");
+  EXPECT_EQ(held->kind, "power meter");
+  EXPECT_EQ(held->certificate, "C 17");
+  EXPECT_EQ(iso_text(held->from), "2025-06-10");
+  EXPECT_EQ(iso_text(held->through), "2026-06-10");
+  EXPECT_EQ(held->at.row, 4U);
+  const LightPath dark{"A-1", "", Instant{3600, true, true, true}, "R.", {"", "", 2, ""}};
+  const Result<LightPath> path = light_path_from(fields_of(to_fact(dark, fact_id)));
+  ASSERT_TRUE(static_cast<bool>(path));
+  EXPECT_EQ(path->in, "A-1");
+  EXPECT_TRUE(path->out.empty());
+  EXPECT_EQ(path->time, dark.time);
+  EXPECT_EQ(path->operator_name, "R.");
+}
+
 std::string refusal(FactKind kind, const char* body) {
   const Result<FactFields> fields = FactFields::parse(body, fact_id);
   if (!fields) return fields.problem().found;
@@ -286,6 +310,7 @@ TEST(DomainFacts, WhatCannotBeReadIsNamed) {
       {FactKind::strand, R"({"splices":0.5})", "\"splices\""},
       {FactKind::correction, R"({"fact":"no"})", "\"fact\""},
       {FactKind::import, R"({"purpose":"readings"})", "\"sha256\""},
+      {FactKind::calibration, R"({"from":"2025-02-30","instrument":"M","through":"2026-01-01"})", "\"from\""},
   };
   for (const UnreadableBody& row : cases)
     EXPECT_NE(refusal(row.kind, row.body).find(row.named), std::string::npos) << row.body;

@@ -34,8 +34,7 @@ void read_calibration(SheetRows& rows, std::size_t row, SiteRecords& into) {
   found.certificate = text_of(rows, Field::certificate, row);
   const PlannedColumn* column = rows.plan().find(Field::calibrated_on);
   const auto from = rows.day(column, row);
-  if (!from && !rows.row_is_bad)
-    rows.refuse(*column, row, "the day of the calibration", "fill the cell");
+  if (!from && !rows.row_is_bad) rows.refuse(*column, row, "the day of the calibration", "fill the cell");
   if (!from) return;
   const auto through = last_day(rows, row, *from);
   if (!through) return;

@@ -20,6 +20,9 @@ int run_import(const ImportOptions& options) {
   const JobInput& input = brought->input;
   fmt::print("{} strands, {} references, {} readings\n", input.schedule.size(), input.references.size(),
              input.readings.rows.size());
+  const SiteRecords& records = input.records;
+  if (!records.calibrations.empty()) fmt::print("{} calibrations\n", records.calibrations.size());
+  if (!records.light_paths.empty()) fmt::print("{} light paths\n", records.light_paths.size());
   for (const ImportNote& note : brought->notes)
     fmt::print("  {}\n", wrapped(fmt::format("{}{}{}: {}", note.file, note.sheet.empty() ? "" : ", ",
                                              note.sheet, note.text),
