@@ -39,7 +39,7 @@ std::vector<MeasuredLength> lengths_of(const LinkTable& table) {
 bool near(double ratio, double target) { return std::abs(ratio / target - 1) < 0.04; }
 
 void tell_lengths(const LinkTable& table, const std::vector<MeasuredLength>& off, const char* kind,
-                  const std::string& summary, const char* advice, Suspects& out) {
+                  std::string about, const std::string& summary, const char* advice, Suspects& out) {
   std::vector<std::size_t> rows;
   std::vector<double> ratios;
   for (const MeasuredLength& each : off) {
@@ -48,13 +48,13 @@ void tell_lengths(const LinkTable& table, const std::vector<MeasuredLength>& off
   }
   Finding finding;
   finding.kind = kind;
-  finding.about = table.name();
+  finding.about = std::move(about);
   finding.tests = measured_tests(table, rows);
   finding.summary = summary;
   finding.evidence = {{"scheduled_m", off.front().scheduled},
                       {"measured_m", off.front().measured},
                       {"ratio", median_in_place(ratios)},
-                      {"strands", static_cast<double>(off.size())}};
+                      {"first", table.name()}};
   finding.advice = advice;
   out.facts.push_back(std::move(finding));
 }
@@ -74,18 +74,18 @@ void detect_lengths(const LinkTable& table, Suspects& out) {
              std::abs(each.measured - each.scheduled) > least.length.value)
       other.push_back(each);
   }
+  // One slip spoils a whole file: it is told once for the job.
+  const char* times = feet.empty() || feet.front().ratio() > 1 ? "3.28" : "0.305";
   if (!feet.empty())
     tell_lengths(
-        table, feet, "length-units",
-        fmt::format(
-            "In {} the measured lengths of {} are those of the schedule times {}: feet were taken for "
-            "metres in one of them.",
-            table.name(), counted_words(feet.size(), "strand", "strands"),
-            feet.front().ratio() > 1 ? "3.28" : "0.305"),
+        table, feet, "length-units", times,
+        fmt::format("Measured lengths are those of the schedule times {}: feet were taken for metres "
+                    "in one of them.",
+                    times),
         "See which of the two is right and correct it: the limit grows with the length.", out);
   if (!other.empty())
     tell_lengths(
-        table, other, "length-differs",
+        table, other, "length-differs", table.name(),
         fmt::format("In {} the measured lengths of {} differ from the schedule by more than {:.0f} %.",
                     table.name(), counted_words(other.size(), "strand", "strands"), 100 * least.length_share),
         "Check the schedule against the drawing and the meter marks on the sheath, and whether this is the "
