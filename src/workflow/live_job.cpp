@@ -202,8 +202,9 @@ Result<Done> LiveJob::preview(const Reading& reading,
   return Done{};
 }
 
-Result<Recorded> LiveJob::record(const std::string& entry, const Reading& reading) {
+Result<Recorded> LiveJob::record(const std::string& entry, const Reading& reading, const std::string& by) {
   const std::lock_guard writing(inside_->writing);
+  inside_->book.device.by = by;
   if (const auto before = inside_->recorded_before(entry)) return *before;
   ReadingSet one;
   one.rows.push_back(reading);
@@ -211,6 +212,7 @@ Result<Recorded> LiveJob::record(const std::string& entry, const Reading& readin
   const Result<Appended> added =
       add_rows(*inside_->book.store, inside_->book.device, {.readings = &one, .entry = entry});
   if (!added) return added.problem();
+  if (added->already) return recorded_elsewhere(added->first);
   return keep(entry, added->first, [&](LiveJudgement& judgement) {
     if (!is_own_name(judgement, reading)) inside_->names_stale = true;
     inside_->state.reading_facts.push_back(added->first);
@@ -218,16 +220,26 @@ Result<Recorded> LiveJob::record(const std::string& entry, const Reading& readin
   });
 }
 
-Result<Recorded> LiveJob::record(const std::string& entry, const Reference& reference) {
+Result<Recorded> LiveJob::record(const std::string& entry, const Reference& reference,
+                                 const std::string& by) {
   const std::lock_guard writing(inside_->writing);
+  inside_->book.device.by = by;
   if (const auto before = inside_->recorded_before(entry)) return *before;
   const Result<Appended> added = add_rows(*inside_->book.store, inside_->book.device,
                                           {.references = std::span(&reference, 1), .entry = entry});
   if (!added) return added.problem();
+  if (added->already) return recorded_elsewhere(added->first);
   return keep(entry, added->first, [&](LiveJudgement& judgement) {
     inside_->state.reference_facts.push_back(added->first);
     return judgement.add(reference);
   });
+}
+
+/// Another service on the same book had recorded it: what else it wrote is taken in with it.
+Result<Recorded> LiveJob::recorded_elsewhere(const Uuid& fact) {
+  const Result<Done> loaded = reload();
+  if (!loaded) return loaded.problem();
+  return Recorded{fact, true, inside_->revision};
 }
 
 /// What was written is now held as well. Where nothing is judged yet the book is read anew.
@@ -251,14 +263,16 @@ Result<Recorded> LiveJob::keep(const std::string& entry, const Uuid& fact,
   return Recorded{fact, false, revision};
 }
 
-Result<Recorded> LiveJob::record(const std::string& entry, const CordCheck& check) {
+Result<Recorded> LiveJob::record(const std::string& entry, const CordCheck& check, const std::string& by) {
   const std::lock_guard writing(inside_->writing);
+  inside_->book.device.by = by;
   if (const auto before = inside_->recorded_before(entry)) return *before;
-  const Result<Uuid> fact = add_cord_check(*inside_->book.store, inside_->book.device, check, entry);
-  if (!fact) return fact.problem();
-  return keep_beside(*fact, [&](BookState& state, std::int64_t time_ms) {
-    state.cord_checks.push_back({*fact, time_ms, check});
-    if (!entry.empty()) state.entries.emplace(entry, *fact);
+  const Result<Appended> added = add_cord_check(*inside_->book.store, inside_->book.device, check, entry);
+  if (!added) return added.problem();
+  if (added->already) return recorded_elsewhere(added->first);
+  return keep_beside(added->first, [&](BookState& state, std::int64_t time_ms) {
+    state.cord_checks.push_back({added->first, time_ms, check});
+    if (!entry.empty()) state.entries.emplace(entry, added->first);
   });
 }
 
@@ -276,8 +290,9 @@ Result<Recorded> LiveJob::keep_beside(const Uuid& fact,
 }
 
 Result<Done> LiveJob::correct(const std::string& fact, const std::map<std::string, std::string>& values,
-                              const Ground& ground) {
+                              const Ground& ground, const std::string& by) {
   const std::lock_guard writing(inside_->writing);
+  inside_->book.device.by = by;
   const Result<Uuid> id = fact_named(fact);
   if (!id) return id.problem();
   const JobView view = inside_->view();
@@ -294,8 +309,9 @@ Result<Done> LiveJob::correct(const std::string& fact, const std::map<std::strin
   return changed(*id, &*row);
 }
 
-Result<Done> LiveJob::withdraw(const std::string& fact, const Ground& ground) {
+Result<Done> LiveJob::withdraw(const std::string& fact, const Ground& ground, const std::string& by) {
   const std::lock_guard writing(inside_->writing);
+  inside_->book.device.by = by;
   const Result<Uuid> id = fact_named(fact);
   if (!id) return id.problem();
   const Result<Uuid> done = withdraw_fact(*inside_->book.store, inside_->book.device, *id, ground);
@@ -323,15 +339,17 @@ Result<Done> LiveJob::changed(const Uuid& fact, const NewValues* values) {
   return Done{};
 }
 
-Result<Done> LiveJob::settle_rule(const JobSettings& settings, const Ground& ground) {
+Result<Done> LiveJob::settle_rule(const JobSettings& settings, const Ground& ground, const std::string& by) {
   const std::lock_guard writing(inside_->writing);
+  inside_->book.device.by = by;
   const Result<Done> done = strandbook::settle_rule(inside_->book, settings, ground);
   if (!done) return done.problem();
   return reload();
 }
 
-Result<Recorded> LiveJob::remark(const Remark& remark) {
+Result<Recorded> LiveJob::remark(const Remark& remark, const std::string& by) {
   const std::lock_guard writing(inside_->writing);
+  inside_->book.device.by = by;
   const Result<Uuid> fact = add_remark(*inside_->book.store, inside_->book.device, remark);
   if (!fact) return fact.problem();
   return keep_beside(*fact, [&](BookState& state, std::int64_t time_ms) {
@@ -339,8 +357,9 @@ Result<Recorded> LiveJob::remark(const Remark& remark) {
   });
 }
 
-Result<Imported> LiveJob::import(const ImportedFile& file, const RowsToAdd& rows) {
+Result<Imported> LiveJob::import(const ImportedFile& file, const RowsToAdd& rows, const std::string& by) {
   const std::lock_guard writing(inside_->writing);
+  inside_->book.device.by = by;
   Result<Imported> imported = add_import(*inside_->book.store, inside_->book.device, file, rows);
   if (!imported) return imported;
   const Result<Done> loaded = reload();
@@ -371,6 +390,11 @@ Result<std::vector<HistoryEntry>> LiveJob::history(const std::string& link, cons
   if (!names) return names.problem();
   if (names->empty()) return strandbook::history(*inside_->reader.store, link, strand);
   return strandbook::history(*inside_->reader.store, *names);
+}
+
+Result<std::vector<AuditLine>> LiveJob::audit(const std::optional<Uuid>& before, std::size_t most) const {
+  const std::lock_guard lock(inside_->reading);
+  return strandbook::audit(*inside_->reader.store, before, most);
 }
 
 Result<bool> LiveJob::refresh() {

@@ -12,6 +12,7 @@
 #include "domain/readings/cord_check.hpp"
 #include "domain/readings/reference_health.hpp"
 #include "domain/verdict/live_judgement.hpp"
+#include "edge/book/audit.hpp"
 #include "edge/book/book_state.hpp"
 #include "workflow/keep_book.hpp"
 
@@ -73,17 +74,20 @@ class LiveJob {
                        const std::function<void(const JobView&, const JudgedTest&)>& show);
 
   /// `entry`: a name (UUID) that the screen gave this entry. Sent again it is recorded once.
-  Result<Recorded> record(const std::string& entry, const Reading& reading);
-  Result<Recorded> record(const std::string& entry, const Reference& reference);
-  Result<Recorded> record(const std::string& entry, const CordCheck& check);
+  /// `by`, here and below: person and device that the fact names beside its own author; may be empty.
+  Result<Recorded> record(const std::string& entry, const Reading& reading, const std::string& by = {});
+  Result<Recorded> record(const std::string& entry, const Reference& reference, const std::string& by = {});
+  Result<Recorded> record(const std::string& entry, const CordCheck& check, const std::string& by = {});
   Result<Done> correct(const std::string& fact, const std::map<std::string, std::string>& values,
-                       const Ground& ground);
-  Result<Done> withdraw(const std::string& fact, const Ground& ground);
+                       const Ground& ground, const std::string& by = {});
+  Result<Done> withdraw(const std::string& fact, const Ground& ground, const std::string& by = {});
   /// As `settle_rule` does; an own rule may come as text in own_rule_texts.
-  Result<Done> settle_rule(const JobSettings& settings, const Ground& ground);
-  Result<Recorded> remark(const Remark& remark);
+  Result<Done> settle_rule(const JobSettings& settings, const Ground& ground, const std::string& by = {});
+  Result<Recorded> remark(const Remark& remark, const std::string& by = {});
   /// A file and its rows as `understand` gives them.
-  Result<Imported> import(const ImportedFile& file, const RowsToAdd& rows);
+  Result<Imported> import(const ImportedFile& file, const RowsToAdd& rows, const std::string& by = {});
+  /// The latest facts, the last first; with `before`, those that come before that fact.
+  Result<std::vector<AuditLine>> audit(const std::optional<Uuid>& before, std::size_t most) const;
   Result<std::vector<HistoryEntry>> history(const std::string& link, const std::string& strand) const;
 
   /// Takes in what other programs wrote into the book. True where there was something.
@@ -96,6 +100,7 @@ class LiveJob {
   LiveJob();
   void tell(JudgementChange tests) const;
   Result<Done> reload();
+  Result<Recorded> recorded_elsewhere(const Uuid& fact);
   Result<Recorded> keep(const std::string& entry, const Uuid& fact,
                         const std::function<Result<JudgementChange>(LiveJudgement&)>& take);
   Result<Recorded> keep_beside(const Uuid& fact, const std::function<void(BookState&, std::int64_t)>& put);

@@ -28,7 +28,8 @@ const Held<Remark>* acknowledgement_of(const std::vector<Held<Remark>>& remarks,
   return nullptr;
 }
 
-Result<Recorded> acknowledge(LiveJob& job, const std::string& key, const Ground& ground) {
+Result<Recorded> acknowledge(LiveJob& job, const std::string& key, const Ground& ground,
+                             const std::string& by) {
   bool known = false;
   job.look_at_findings([&](const JobView&, const Findings& findings) {
     for (const Finding& finding : findings) known = known || key_of(finding) == key;
@@ -40,7 +41,7 @@ Result<Recorded> acknowledge(LiveJob& job, const std::string& key, const Ground&
   remark.kind = FactKind::acknowledgement;
   remark.text = std::string(opening_words) + key + "\n" + ground.reason;
   remark.person = ground.person;
-  return job.remark(remark);
+  return job.remark(remark, by);
 }
 
 }  // namespace strandbook

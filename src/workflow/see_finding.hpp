@@ -22,6 +22,7 @@ std::optional<Acknowledged> acknowledged_by(const Remark& remark);
 /// The latest acknowledgement of this key, or null.
 const Held<Remark>* acknowledgement_of(const std::vector<Held<Remark>>& remarks, const std::string& key);
 
-Result<Recorded> acknowledge(LiveJob& job, const std::string& key, const Ground& ground);
+Result<Recorded> acknowledge(LiveJob& job, const std::string& key, const Ground& ground,
+                             const std::string& by = {});
 
 }  // namespace strandbook

@@ -162,12 +162,13 @@ std::optional<Understood> understand_staged(const StagedFile& file, const Schedu
   return result;
 }
 
-Result<std::string> accept_staged(LiveJob& job, const StagedFile& file, const Understood& understood) {
+Result<std::string> accept_staged(LiveJob& job, const StagedFile& file, const Understood& understood,
+                                  const std::string& by) {
   const BroughtIn& brought = understood.brought;
   const ImportedFile imported{file.name, *file.bytes, file.purpose, understood_as(file.choices),
                               brought.notes};
   const RowsToAdd rows = rows_of(brought);
-  const Result<Imported> added = job.import(imported, rows);
+  const Result<Imported> added = job.import(imported, rows, by);
   if (!added) return added.problem();
   return words_for(imported, rows, *added);
 }

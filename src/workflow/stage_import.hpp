@@ -52,6 +52,7 @@ std::optional<Understood> understand_staged(const StagedFile& file, const Schedu
                                             const Progress& progress);
 
 /// Takes the rows and the file's bytes into the book. Returns words for the person.
-Result<std::string> accept_staged(LiveJob& job, const StagedFile& file, const Understood& understood);
+Result<std::string> accept_staged(LiveJob& job, const StagedFile& file, const Understood& understood,
+                                  const std::string& by = {});
 
 }  // namespace strandbook

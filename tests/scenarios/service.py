@@ -69,10 +69,13 @@ class Client:
         self.connection = (http.client.HTTPSConnection("127.0.0.1", port, timeout=30, context=context) if context
                            else http.client.HTTPConnection("127.0.0.1", port, timeout=30))
 
+    always = {}
+
     def request(self, method, path, body=None, headers=None):
+        headers = {**self.always, **(headers or {})}
         if body is not None and not isinstance(body, (bytes, str)):
             body = json.dumps(body)
-        self.connection.request(method, path, body=body, headers=headers or {})
+        self.connection.request(method, path, body=body, headers=headers)
         response = self.connection.getresponse()
         answer = Answer(response.status, response.headers, response.read())
         if method != "HEAD":

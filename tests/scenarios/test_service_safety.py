@@ -1,7 +1,6 @@
 """What a hostile page, a broken client or a stranger on the network may not do."""
 
 import hashlib
-import itertools
 import json
 import re
 import socket
@@ -126,17 +125,37 @@ class Safety(Served):
 class Shared(Served):
     arguments = ("--share",)
 
+    def device(self, code=None):
+        """A browser that trusts this certificate, let in where a code is given."""
+        client = Client(self.port, ssl.create_default_context(cafile=str(self.folder / "state/strandbook/certificate.pem")))
+        self.addCleanup(client.close)
+        if code is not None:
+            joined = self.pair(client, code)
+            self.assertEqual(joined.status, 303)
+            client.always = {"Cookie": joined.headers["Set-Cookie"].split(";")[0]}
+        return client
+
+    def lead_code(self):
+        return next(line.split()[-1] for line in self.printed if line.startswith("Code for the lead"))
+
+    def invite(self, lead, name, role):
+        answer = lead.post("/api/v1/people/invitations", {"name": name, "role": role})
+        return self.ok(answer, 201)["code"]
+
+    def pair(self, client, code):
+        return client.request("POST", "/pair", urllib.parse.urlencode({"code": code}), {"Content-Type": "application/x-www-form-urlencoded"})
+
     def test_devices_join_with_a_code_over_tls(self):
         fingerprint = next(line.split()[-1] for line in self.printed if line.startswith("Certificate"))
-        code = self.next_code()
-        context = ssl.create_default_context(cafile=str(self.folder / "state/strandbook/certificate.pem"))
-        client = Client(self.port, context)
-        self.addCleanup(client.close)
+        code = self.lead_code()
+        client = self.device()
         self.assertEqual(client.get("/api/v1/jobs").status, 401)
         self.assertEqual(client.get("/", Accept="text/html").headers["Location"], "/pair")
         given = client.connection.sock.getpeercert(binary_form=True)
         self.assertEqual(hashlib.sha256(given).hexdigest().upper(), fingerprint.replace(":", ""))
         self.assertEqual(self.pair(client, "WRONG").status, 403)
+        self.assertIn(b'value="AB12-CD"', client.get("/pair?code=AB12-CD").body)
+        self.assertNotIn(b"script>", client.get("/pair?code=%22%3E%3Cscript%3E").body)
         joined = self.pair(client, code.lower())
         self.assertEqual(joined.status, 303)
         cookie = joined.headers["Set-Cookie"]
@@ -146,26 +165,91 @@ class Shared(Served):
         self.assertEqual(client.get("/api/v1/jobs", Cookie=token).status, 200)
         self.assertEqual(client.get("/api/v1/jobs", Cookie=token[:-1] + "x").status, 401)
         self.assertEqual(self.pair(client, code).status, 403)  # works once
-        second = self.next_code()
-        self.assertNotEqual(second, code)
         for _ in range(5):
             last = self.pair(client, "NOPE")
         self.assertEqual(last.status, 429)
-        self.assertEqual(self.pair(client, second).status, 429)
-        key = self.folder / "state/strandbook/certificate-key.pem"
-        self.assertEqual(stat.S_IMODE(key.stat().st_mode), 0o600)
+        for name in ("certificate-key.pem", "people.json"):
+            self.assertEqual(stat.S_IMODE((self.folder / "state/strandbook" / name).stat().st_mode), 0o600)
+        kept = (self.folder / "state/strandbook/people.json").read_text()
+        self.assertNotIn(token.split("=")[1], kept)  # only its hash
+        self.assertNotIn(code.replace("-", ""), kept)
         with self.assertRaises(OSError), socket.create_connection(("127.0.0.1", self.port), timeout=5) as plain:
             plain.sendall(b"GET / HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n")
             if b"HTTP/1.1 200" not in plain.recv(1000):
                 raise OSError("no plain answers")
 
-    def next_code(self):
-        for line in itertools.chain(self.printed, self.server.stdout):
-            found = re.search(r"/pair: (\S+)", line)
-            if found:
-                self.printed.clear()
-                return found.group(1)
-        self.fail("no code was printed")
+    def test_each_role_may_what_it_says(self):
+        lead = self.device(self.lead_code())
+        self.assertEqual(self.ok(lead.get("/api/v1/about"))["role"], "lead")
+        crew = self.device(self.invite(lead, "K. R.", "crew"))
+        eyes = self.device(self.invite(lead, "Owner", "reads"))
+        self.assertEqual(self.ok(crew.get("/api/v1/about"))["person"], "K. R.")
+        for path in ("", "/map", "/strand?link=LA&strand=01", "/findings", "/audit", "/leftovers"):
+            self.assertEqual(eyes.get(self.path(path)).status, 200, path)
+        refused = eyes.post(self.path("/readings"), self.reading())
+        self.assertEqual(refused.status, 403)
+        self.assertIn("reads", refused.json["error"]["found"])
+        self.ok(crew.post(self.path("/readings"), self.reading()))
+        rule = {"guard": "U", "person": "K. R.", "reason": "because"}
+        correction = {"fact": "00000000-0000-7000-8000-000000000000", "values": {"loss_db": "0.1"}, "person": "K. R.", "reason": "typo"}
+        for path, body in (("/rule", rule), ("/corrections", correction), ("/withdrawals", {k: correction[k] for k in ("fact", "person", "reason")}),
+                           ("/handover", {"what": "csv"})):
+            self.assertEqual(crew.post(self.path(path), body).status, 403, path)
+            self.assertEqual(eyes.post(self.path(path), body).status, 403, path)
+        for who in (crew, eyes):
+            self.assertEqual(who.get("/api/v1/people").status, 403)
+            self.assertEqual(who.post("/api/v1/people/invitations", {"name": "X", "role": "lead"}).status, 403)
+            self.assertEqual(who.post("/api/v1/jobs", {"name": "another"}).status, 403)
+        self.assertIn(lead.post(self.path("/rule"), rule).status, (200,))
+        line = next(each for each in self.ok(lead.get(self.path("/audit"))) if each["kind"] == "reading")
+        self.assertTrue(line["by"].startswith("K. R. @"), line)
+        self.assertTrue(next(each for each in self.ok(lead.get(self.path("/audit"))) if each["kind"] == "rule choice")["by"].startswith("lead @"))
 
-    def pair(self, client, code):
-        return client.request("POST", "/pair", urllib.parse.urlencode({"code": code}), {"Content-Type": "application/x-www-form-urlencoded"})
+    def test_a_lost_tablet_is_cut_off_and_a_restart_forgets_nobody(self):
+        lead = self.device(self.lead_code())
+        tablet = self.device(self.invite(lead, "T.", "crew"))
+        people = self.ok(lead.get("/api/v1/people"))["people"]
+        self.assertEqual({(p["name"], p["role"], p["me"]) for p in people}, {("lead", "lead", True), ("T.", "crew", False)})
+        cookies = (lead.always, tablet.always)
+        self.restart()
+        lead, tablet = self.device(), self.device()
+        lead.always, tablet.always = cookies
+        self.assertEqual(tablet.get("/api/v1/jobs").status, 200)
+        gone = next(p["id"] for p in people if p["name"] == "T.")
+        self.assertEqual(lead.request("DELETE", f"/api/v1/people/{gone}").status, 204)
+        self.assertEqual(tablet.get("/api/v1/jobs").status, 401)
+        self.assertEqual(lead.request("DELETE", f"/api/v1/people/{gone}").status, 404)
+
+    def test_people_are_let_in_and_cut_off_from_the_command_line_too(self):
+        said = self.run_program("people", "invite", "Night shift", "--role", "lead", "--port", self.port)
+        self.assertEqual(said.returncode, 0, said.stderr)
+        self.assertIn("\u2588", said.stdout)
+        device = self.device(re.search(r"Code: (\S+)", said.stdout).group(1))
+        self.assertEqual(self.ok(device.get("/api/v1/about"))["person"], "Night shift")
+        listed = self.run_program("people", "list").stdout
+        session = re.search(r"^(\w+)  Night shift \(lead\)  joined", listed, re.M).group(1)
+        self.assertEqual(self.run_program("people", "cut-off", session).returncode, 0)
+        self.assertEqual(device.get("/api/v1/jobs").status, 401)
+        self.refused("people", "cut-off", session)
+        self.refused("people", "invite", "X", "--role", "boss")
+
+    def test_one_device_cannot_flood(self):
+        lead = self.device(self.lead_code())
+        answers = {lead.get("/api/v1/about").status for _ in range(600)}
+        self.assertEqual(answers, {200, 429})
+
+    def test_broken_lists_of_people_let_nobody_in(self):
+        lead = self.device(self.lead_code())
+        file = self.folder / "state/strandbook/people.json"
+        file.write_text("{")
+        self.assertEqual(lead.get("/api/v1/jobs").status, 401)
+        self.assertIn("let in again", self.refused("people", "list"))
+
+
+class NotShared(Served):
+    def test_people_are_of_shared_books(self):
+        self.assertEqual(self.client.get("/api/v1/people").status, 409)
+        self.assertEqual(self.client.post("/api/v1/people/invitations", {"name": "A", "role": "crew"}).status, 409)
+        self.assertEqual(self.client.request("DELETE", "/api/v1/people/1").status, 409)
+        about = self.ok(self.client.get("/api/v1/about"))
+        self.assertEqual((about["person"], about["role"]), (None, "lead"))

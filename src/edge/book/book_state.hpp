@@ -46,9 +46,9 @@ struct BookState {
   /// A strand listed again in the same import (the first row counts), or by a later one with other values
   /// (the later counts).
   std::vector<Problem> repeated;
-  std::size_t corrected = 0;            ///< rows that show a correction's values
-  std::size_t withdrawn = 0;            ///< facts that no longer count
-  std::size_t doubled = 0;              ///< rows of a file that another crew's import holds already
+  std::size_t corrected = 0;  ///< rows that show a correction's values
+  std::size_t withdrawn = 0;  ///< facts that no longer count
+  std::size_t doubled = 0;    ///< rows of a file that another crew's import holds already, entries sent twice
   std::map<Uuid, std::size_t> cut_off;  ///< facts that a retired device recorded after its end, by device
 };
 

@@ -147,4 +147,38 @@ std::string CanonicalObject::finish() && {
   return std::move(json_);
 }
 
+std::string with_text(std::string_view object, std::string_view key, std::string_view value) {
+  // Keys of the object itself stand at depth 1, each before a colon, in rising order.
+  std::size_t at = 1;
+  int depth = 0;
+  for (std::size_t i = 0; i + 1 < object.size(); ++i) {
+    if (object[i] == '"') {
+      const std::size_t begin = i + 1;
+      for (++i; object[i] != '"'; ++i)
+        if (object[i] == '\\') ++i;
+      const bool is_key = depth == 1 && i + 1 < object.size() && object[i + 1] == ':';
+      if (is_key && object.substr(begin, i - begin) > key) {
+        at = begin - 1;
+        break;
+      }
+    } else if (object[i] == '{' || object[i] == '[') {
+      ++depth;
+    } else if (object[i] == '}' || object[i] == ']') {
+      --depth;
+    }
+    at = object.size() - 1;
+  }
+  std::string member;
+  append_canonical_text(member, key);
+  member += ':';
+  append_canonical_text(member, value);
+  const bool first = at == 1;
+  const bool last = at + 1 == object.size();
+  std::string out{object.substr(0, at)};
+  if (last && !first) out += ',';
+  out += member;
+  if (!last) out += ',';
+  return out += object.substr(at);
+}
+
 }  // namespace strandbook

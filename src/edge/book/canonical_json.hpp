@@ -31,6 +31,9 @@ class CanonicalObject {
   std::string_view last_key_;
 };
 
+/// The canonical object with one more text in its place among the keys, which must not have it yet.
+std::string with_text(std::string_view object, std::string_view key, std::string_view value);
+
 void append_canonical_text(std::string& out, std::string_view text);
 void append_canonical_number(std::string& out, double value);
 

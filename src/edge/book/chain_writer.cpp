@@ -2,6 +2,7 @@
 
 #include <limits>
 
+#include "edge/book/canonical_json.hpp"
 #include "edge/book/domain_facts.hpp"
 
 namespace strandbook {
@@ -39,6 +40,7 @@ Result<Done> ChainWriter::add(FactDraft draft) {
     const Result<Done> named = chain({FactKind::device_key, std::exchange(key_fact_, {}), {}, {}});
     if (!named) return named.problem();
   }
+  if (!device_.by.empty()) draft.body = with_text(draft.body, "by", device_.by);
   const Result<Done> chained = chain(std::move(draft));
   if (!chained) return chained.problem();
   if (appended_.facts++ == 0) appended_.first = last_.id;

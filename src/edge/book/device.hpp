@@ -24,6 +24,7 @@ Surroundings system_surroundings();
 struct Device {
   Uuid id;
   std::shared_ptr<const DeviceKey> key;  ///< without one its chain is not signed
+  std::string by = {};  ///< who recorded through it, as its facts shall name them; may be empty
 };
 
 /// The device as the author of its chain in one book. A chain is of one device and one book, so that books

@@ -3,7 +3,7 @@
 namespace strandbook {
 namespace {
 
-constexpr std::int64_t form = 1;
+constexpr std::int64_t form = 2;
 
 // Names of strands stand in the facts themselves: a table of names would let two writers wait for each other.
 // A device's row is locked while its chain grows; `writes` counts its commits, so that others notice them.
@@ -49,10 +49,32 @@ CREATE TRIGGER heads_stay BEFORE UPDATE OR DELETE OR TRUNCATE ON heads
   FOR EACH STATEMENT EXECUTE FUNCTION nothing_is_changed();
 )sql";
 
+// The first fact that each entry of a screen became: an index, worked out from the facts.
+constexpr const char* form_2 = R"sql(
+CREATE TABLE entries (entry text PRIMARY KEY, fact uuid NOT NULL);
+INSERT INTO entries SELECT body::json ->> 'entry', id FROM facts
+  WHERE position('"entry":"' in body) > 0 AND body::json ->> 'entry' IS NOT NULL
+  ORDER BY id ON CONFLICT DO NOTHING;
+)sql";
+
 Result<bool> is_book(const PostgresConnection& connection) {
   const auto found = connection.run("SELECT to_regclass('strandbook_book') IS NOT NULL");
   if (!found) return found.problem();
   return found->bytes(0, 0) == std::string_view("\x01", 1);
+}
+
+/// Several programs may open an old book at once: the form is read again once no other can change it.
+Result<Done> upgrade(const PostgresConnection& connection) {
+  Result<PostgresTransaction> transaction = PostgresTransaction::begin(connection, "BEGIN");
+  if (!transaction) return transaction.problem();
+  Result<Done> locked = connection.command("LOCK TABLE strandbook_book IN ACCESS EXCLUSIVE MODE");
+  if (!locked) return locked;
+  const auto found = connection.run("SELECT max(form) FROM strandbook_book");
+  if (!found) return found.problem();
+  if (found->integer(0, 0) < form)
+    for (const char* step : {form_2, "UPDATE strandbook_book SET form = 2"})
+      if (Result<Done> done = connection.command(step); !done) return done;
+  return transaction->commit();
 }
 
 }  // namespace
@@ -67,8 +89,8 @@ Result<Done> create_postgres_schema(const PostgresConnection& connection) {
                    "a book",
                    "a database that holds none yet",
                    "Open that book, or give another database or schema. Nothing was changed."};
-  Result<Done> made = connection.command(tables);
-  if (!made) return made;
+  for (const char* step : {tables, form_2})
+    if (Result<Done> made = connection.command(step); !made) return made;
   const auto marked = connection.run("INSERT INTO strandbook_book (form) VALUES ($1)", {pg(form)});
   if (!marked) return marked.problem();
   return transaction->commit();
@@ -85,6 +107,7 @@ Result<Done> check_postgres_schema(const PostgresConnection& connection) {
   const auto found = connection.run("SELECT max(form) FROM strandbook_book");
   if (!found) return found.problem();
   if (found->integer(0, 0) == form) return Done{};
+  if (found->integer(0, 0) < form) return upgrade(connection);
   return Problem{{connection.place(), {}, 0, {}},
                  "a book made by a newer strandbook (form " + std::to_string(found->integer(0, 0)) + ")",
                  "form " + std::to_string(form) + " or older",

@@ -42,7 +42,10 @@ Question question_of(const FactQuery& query) {
     question.where("f.strand = $", pg(query.subject->strand));
     question.sql += " AND (f.link <> '' OR f.strand <> '')";
   }
-  question.sql += query.order == FactOrder::time ? " ORDER BY f.id" : " ORDER BY d.id, f.sequence";
+  if (query.before) (question.where("f.id < $", pg(text_of(*query.before))), question.sql += "::uuid");
+  question.sql += query.order == FactOrder::chain ? " ORDER BY d.id, f.sequence" : " ORDER BY f.id";
+  if (query.order == FactOrder::latest) question.sql += " DESC";
+  if (query.most) question.sql += " LIMIT " + std::to_string(*query.most);
   return question;
 }
 

@@ -88,6 +88,17 @@ Result<bool> PostgresWriter::holds(const Uuid& fact) {
   return rows->count() > 0;
 }
 
+Result<std::optional<Uuid>> PostgresWriter::recorded(std::string_view entry) {
+  if (Result<Done> sent = flush(); !sent) return sent.problem();
+  // Two services that were sent the same entry wait for each other here.
+  const auto locked = connection_.run("SELECT pg_advisory_xact_lock(hashtextextended($1, 0))", {pg(entry)});
+  if (!locked) return locked.problem();
+  const auto rows = connection_.run("SELECT fact FROM entries WHERE entry = $1", {pg(entry)});
+  if (!rows) return rows.problem();
+  if (rows->count() == 0) return std::optional<Uuid>{};
+  return std::optional(from_bytes<Uuid>(rows->bytes(0, 0)));
+}
+
 Result<std::string> PostgresWriter::key_fact(const Uuid& device, std::int64_t up_to) {
   const Result<std::int64_t> row = row_of(device);
   if (!row) return row.problem();
@@ -120,6 +131,12 @@ Result<Done> PostgresWriter::add(const Fact& fact) {
   append_cell(waiting_, fact.previous.bytes);
   append_cell(waiting_, fact.hash.bytes);
   ++rows_waiting_;
+  if (const std::string_view entry = entry_in(fact.body); !entry.empty()) {
+    const auto noted =
+        connection_.run("INSERT INTO entries (entry, fact) VALUES ($1, $2::uuid) ON CONFLICT DO NOTHING",
+                        {pg(entry), pg(text_of(fact.id))});
+    if (!noted) return noted.problem();
+  }
   return waiting_.size() < most_waiting ? Result<Done>{Done{}} : flush();
 }
 

@@ -17,6 +17,7 @@ class PostgresWriter : public StoreWriter {
   Result<ChainPlace> end_of_chain(const Uuid& device) override;
   Result<std::optional<ChainPlace>> at(const Uuid& device, std::int64_t sequence) override;
   Result<bool> holds(const Uuid& fact) override;
+  Result<std::optional<Uuid>> recorded(std::string_view entry) override;
   Result<std::string> key_fact(const Uuid& device, std::int64_t up_to) override;
   Result<Done> add(const Fact& fact) override;
   Result<Done> add(const Head& head) override;

@@ -1,6 +1,7 @@
 #include "edge/book/recording.hpp"
 
 #include <array>
+#include <utility>
 
 #include "edge/book/corrections.hpp"
 #include "edge/book/domain_facts.hpp"
@@ -110,8 +111,9 @@ Result<Imported> add_import(Store& store, const Device& device, const ImportedFi
 
 Result<Appended> add_rows(Store& store, const Device& device, const RowsToAdd& rows) {
   RowDrafts drafts(rows);
-  return store.append(device,
-                      {{}, [&drafts](const Uuid&) -> Result<Draft> { return drafts.next(std::nullopt); }});
+  return store.append(
+      device,
+      {{}, [&drafts](const Uuid&) -> Result<Draft> { return drafts.next(std::nullopt); }, rows.entry});
 }
 
 Result<Uuid> set_job(Store& store, const Device& device, const JobRecord& job) {
@@ -126,9 +128,11 @@ Result<Uuid> add_remark(Store& store, const Device& device, const Remark& remark
   return add_one(store, device, to_fact(remark));
 }
 
-Result<Uuid> add_cord_check(Store& store, const Device& device, const CordCheck& check,
-                            std::string_view entry) {
-  return add_one(store, device, to_fact(check, entry));
+Result<Appended> add_cord_check(Store& store, const Device& device, const CordCheck& check,
+                                std::string_view entry) {
+  Draft draft = to_fact(check, entry);
+  return store.append(
+      device, {{}, [&draft](const Uuid&) -> Result<Draft> { return std::exchange(draft, {}); }, entry});
 }
 
 }  // namespace strandbook

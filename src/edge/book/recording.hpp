@@ -57,8 +57,8 @@ Result<Appended> add_rows(Store& store, const Device& device, const RowsToAdd& r
 Result<Uuid> set_job(Store& store, const Device& device, const JobRecord& job);
 Result<Uuid> choose_rule(Store& store, const Device& device, const RuleChoice& choice);
 Result<Uuid> add_remark(Store& store, const Device& device, const Remark& remark);
-Result<Uuid> add_cord_check(Store& store, const Device& device, const CordCheck& check,
-                            std::string_view entry);
+Result<Appended> add_cord_check(Store& store, const Device& device, const CordCheck& check,
+                                std::string_view entry);
 
 /// Who corrects, and why. Both are needed.
 struct Ground {

@@ -84,8 +84,19 @@ CREATE TRIGGER heads_are_kept BEFORE DELETE ON heads
   BEGIN SELECT RAISE(ABORT, 'signatures are never deleted'); END;
 )sql";
 
+// The first fact that each entry of a screen became: an index, worked out from the facts.
+constexpr const char* version_3 = R"sql(
+CREATE TABLE entries (
+  entry TEXT PRIMARY KEY,
+  fact BLOB NOT NULL CHECK (length(fact) = 16)
+) STRICT, WITHOUT ROWID;
+INSERT INTO entries SELECT json_extract(body, '$.entry'), id FROM facts
+  WHERE instr(body, '"entry":"') > 0 AND json_extract(body, '$.entry') IS NOT NULL
+  ORDER BY id ON CONFLICT DO NOTHING;
+)sql";
+
 /// Step i leads from version i to version i + 1.
-constexpr std::array<const char*, book_schema_version> steps = {version_1, version_2};
+constexpr std::array<const char*, book_schema_version> steps = {version_1, version_2, version_3};
 
 Result<Done> migrate(const SqliteConnection& connection, std::int64_t from) {
   for (std::int64_t version = from; version < book_schema_version; ++version) {

@@ -8,7 +8,7 @@ namespace strandbook {
 /// "STBK": marks a SQLite file as a strandbook book (PRAGMA application_id).
 inline constexpr std::int64_t book_application_id = 0x5354424b;
 /// Version of the tables that this program writes (PRAGMA user_version).
-inline constexpr std::int64_t book_schema_version = 2;
+inline constexpr std::int64_t book_schema_version = 3;
 
 /// Makes the tables of an empty file.
 Result<Done> create_schema(const SqliteConnection& connection);

@@ -18,7 +18,7 @@ std::string select_sql(const FactQuery& query) {
   std::string sql =
       "SELECT f.id, d.id, f.sequence, f.time_ms, f.kind, s.link, s.strand, f.target, f.body, f.previous, "
       "f.hash ";
-  const bool by_time = query.order == FactOrder::time;
+  const bool by_time = query.order != FactOrder::chain;
   sql += by_time ? "FROM facts f CROSS JOIN devices d ON d.row = f.device "
                  : "FROM devices d CROSS JOIN facts f ON f.device = d.row ";
   sql += "LEFT JOIN subjects s ON s.row = f.subject WHERE TRUE";
@@ -28,13 +28,18 @@ std::string select_sql(const FactQuery& query) {
   if (query.id) sql += " AND f.id = ?2";
   if (query.target) sql += " AND f.target = ?3";
   if (query.subject) sql += " AND f.subject = (SELECT row FROM subjects WHERE link = ?4 AND strand = ?5)";
-  return sql + (by_time ? " ORDER BY f.id" : " ORDER BY d.id, f.sequence");
+  if (query.before) sql += " AND f.id < ?6";
+  sql += by_time ? " ORDER BY f.id" : " ORDER BY d.id, f.sequence";
+  if (query.order == FactOrder::latest) sql += " DESC";
+  if (query.most) sql += " LIMIT " + std::to_string(*query.most);
+  return sql;
 }
 
 void bind(SqliteStatement& statement, const FactQuery& query) {
   if (query.kind) statement.bind_text(1, text_of(*query.kind));
   if (query.id) statement.bind_blob(2, query.id->bytes);
   if (query.target) statement.bind_blob(3, query.target->bytes);
+  if (query.before) statement.bind_blob(6, query.before->bytes);
   if (!query.subject) return;
   statement.bind_text(4, query.subject->link);
   statement.bind_text(5, query.subject->strand);

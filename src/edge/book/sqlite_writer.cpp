@@ -7,7 +7,7 @@ namespace {
 
 using Step = SqliteStatement::Step;
 
-constexpr std::array<std::string_view, 11> statements_sql = {
+constexpr std::array<std::string_view, 13> statements_sql = {
     "INSERT INTO facts (id, device, sequence, time_ms, kind, subject, target, body, previous, hash) "
     "VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
     "INSERT INTO subjects (link, strand) VALUES (?1, ?2) ON CONFLICT DO NOTHING",
@@ -22,7 +22,9 @@ constexpr std::array<std::string_view, 11> statements_sql = {
     "ORDER BY sequence DESC LIMIT 1",
     "INSERT INTO heads (device, sequence, hash, signature) VALUES (?1, ?2, ?3, ?4) ON CONFLICT DO NOTHING",
     "INSERT INTO files (sha256, bytes) SELECT ?1, ?2 WHERE NOT EXISTS (SELECT 1 FROM files WHERE sha256 = "
-    "?1)"};
+    "?1)",
+    "INSERT INTO entries (entry, fact) VALUES (?1, ?2) ON CONFLICT DO NOTHING",
+    "SELECT fact FROM entries WHERE entry = ?1"};
 
 std::span<const std::uint8_t> as_blob(std::string_view bytes) {
   return {reinterpret_cast<const std::uint8_t*>(bytes.data()), bytes.size()};
@@ -59,10 +61,10 @@ Result<std::unique_ptr<SqliteWriter>> SqliteWriter::begin(const SqliteConnection
     if (!statement) return statement.problem();
     all.push_back(std::move(*statement));
   }
-  return std::unique_ptr<SqliteWriter>(
-      new SqliteWriter({std::move(all[0]), std::move(all[1]), std::move(all[2]), std::move(all[3]),
-                        std::move(all[4]), std::move(all[5]), std::move(all[6]), std::move(all[7]),
-                        std::move(all[8]), std::move(all[9]), std::move(all[10])}));
+  return std::unique_ptr<SqliteWriter>(new SqliteWriter(
+      {std::move(all[0]), std::move(all[1]), std::move(all[2]), std::move(all[3]), std::move(all[4]),
+       std::move(all[5]), std::move(all[6]), std::move(all[7]), std::move(all[8]), std::move(all[9]),
+       std::move(all[10]), std::move(all[11]), std::move(all[12])}));
 }
 
 Result<std::int64_t> SqliteWriter::row_of(const Uuid& device) {
@@ -97,6 +99,11 @@ Result<bool> SqliteWriter::holds(const Uuid& fact) {
   const auto found = one_row(statements_.id, [](const SqliteStatement&) { return true; });
   if (!found) return found.problem();
   return found->value_or(false);
+}
+
+Result<std::optional<Uuid>> SqliteWriter::recorded(std::string_view entry) {
+  statements_.entry.bind_text(1, entry);
+  return one_row(statements_.entry, [](const SqliteStatement& s) { return bytes_as<Uuid>(s.bytes(0)); });
 }
 
 Result<std::string> SqliteWriter::key_fact(const Uuid& device, std::int64_t up_to) {
@@ -157,7 +164,12 @@ Result<Done> SqliteWriter::add(const Fact& fact) {
   insert.bind_text(8, fact.body);
   insert.bind_blob(9, fact.previous.bytes);
   insert.bind_blob(10, fact.hash.bytes);
-  return run(insert);
+  const std::string_view entry = entry_in(fact.body);
+  if (entry.empty()) return run(insert);
+  statements_.insert_entry.bind_text(1, entry);
+  statements_.insert_entry.bind_blob(2, fact.id.bytes);
+  const Result<Done> noted = run(statements_.insert_entry);
+  return noted ? run(insert) : noted;
 }
 
 Result<Done> SqliteWriter::add(const Head& head) {

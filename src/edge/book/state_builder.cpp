@@ -26,7 +26,10 @@ Result<Done> StateBuilder::take(const Fact& fact) {
     return Done{};
   }
   if (fact.kind == FactKind::correction) return corrections_.add(fact);
-  if (const Result<Done> noted = note_entry(fact); !noted) return noted.problem();
+  if (comes_again(fact)) {
+    ++state_.doubled;
+    return Done{};
+  }
   const Fate fate = corrections_.fate_of(fact.id);
   if (fate.withdrawn) {
     ++state_.withdrawn;
@@ -66,13 +69,11 @@ const Retirement* StateBuilder::retirement_over(const Fact& fact) const {
   return held != retired_.end() && fact.sequence > held->second.last ? &held->second : nullptr;
 }
 
-// An entry that was corrected or withdrawn was still made: sent again it must not count anew.
-Result<Done> StateBuilder::note_entry(const Fact& fact) {
-  if (fact.body.find("\"entry\":\"") == std::string::npos) return Done{};
-  const Result<FactFields> fields = FactFields::parse(fact.body, fact.id);
-  if (!fields) return fields.problem();
-  if (fields->has("entry")) state_.entries.emplace(fields->text("entry"), fact.id);
-  return Done{};
+/// An entry that was corrected or withdrawn was still made: sent again, to whichever service, it does not
+/// count anew.
+bool StateBuilder::comes_again(const Fact& fact) {
+  const std::string_view entry = entry_in(fact.body);
+  return !entry.empty() && !state_.entries.emplace(entry, fact.id).second;
 }
 
 Result<Done> StateBuilder::take_cord_check(const Fact& fact, const FactFields& fields) {

@@ -38,7 +38,7 @@ class StateBuilder {
   Result<Done> take_cord_check(const Fact& fact, const FactFields& fields);
   Result<Done> take_calibration(const FactFields& fields);
   Result<Done> take_light_path(const FactFields& fields);
-  Result<Done> note_entry(const Fact& fact);
+  bool comes_again(const Fact& fact);
   Result<Done> take_retirement(const Fact& fact);
   const Retirement* retirement_over(const Fact& fact) const;
   bool comes_with_withdrawn(const RowOrigin& origin) const;

@@ -7,6 +7,11 @@ namespace {
 
 Result<Appended> append_to(StoreWriter& store, const Device& device, const Batch& batch,
                            const Surroundings& surroundings) {
+  if (!batch.entry.empty()) {
+    const Result<std::optional<Uuid>> before = store.recorded(batch.entry);
+    if (!before) return before.problem();
+    if (*before) return Appended{0, **before, **before, true};
+  }
   std::optional<ChainWriter> chain;
   for (;;) {
     Result<std::optional<FactDraft>> draft = batch.next(chain ? chain->appended().first : Uuid{});
@@ -28,6 +33,14 @@ Result<Appended> append_to(StoreWriter& store, const Device& device, const Batch
 }
 
 }  // namespace
+
+std::string_view entry_in(std::string_view body) {
+  constexpr std::string_view mark = "\"entry\":\"";
+  const std::size_t at = body.find(mark);
+  if (at == std::string_view::npos) return {};
+  body.remove_prefix(at + mark.size());
+  return body.substr(0, body.find('"'));
+}
 
 Result<Appended> Store::append(const Device& device, const Batch& batch) {
   Appended appended;

@@ -26,6 +26,7 @@ using DraftSource = std::function<Result<std::optional<FactDraft>>(const Uuid& f
 struct Batch {
   std::vector<FileToKeep> files;  ///< kept only if there is at least one fact
   DraftSource next;
+  std::string_view entry = {};  ///< name a screen gave what it sends: recorded once, by whichever service
 };
 
 /// Ids of one device's facts in a batch; they follow each other in its chain.
@@ -33,11 +34,13 @@ struct Appended {
   std::size_t facts = 0;
   Uuid first;
   Uuid last;
+  bool already = false;  ///< the entry had been recorded before, as `first`; nothing was written
 };
 
 enum class FactOrder {
-  time,   ///< by id: UUIDv7 rises with time, and within a device even where its clock was set back
-  chain,  ///< by device, then sequence
+  time,    ///< by id: UUIDv7 rises with time, and within a device even where its clock was set back
+  chain,   ///< by device, then sequence
+  latest,  ///< by id, the last first
 };
 
 /// Members that are set must all hold.
@@ -45,8 +48,10 @@ struct FactQuery {
   FactOrder order = FactOrder::time;
   std::optional<FactKind> kind;
   std::optional<Uuid> id;
-  std::optional<Uuid> target;      ///< corrections that name this fact
-  std::optional<Subject> subject;  ///< names exactly as written
+  std::optional<Uuid> target;       ///< corrections that name this fact
+  std::optional<Subject> subject;   ///< names exactly as written
+  std::optional<Uuid> before;       ///< ids that come before this one
+  std::optional<std::size_t> most;  ///< no more facts than these
 };
 
 /// A Problem ends the reading and is handed on.

@@ -37,6 +37,9 @@ class StoreWriter {
   virtual Result<ChainPlace> end_of_chain(const Uuid& device) = 0;
   virtual Result<std::optional<ChainPlace>> at(const Uuid& device, std::int64_t sequence) = 0;
   virtual Result<bool> holds(const Uuid& fact) = 0;
+  /// The fact that an entry of a screen became, here or by another service; until the transaction ends no
+  /// other can record the same entry.
+  virtual Result<std::optional<Uuid>> recorded(std::string_view entry) = 0;
   /// Body of the last fact that names a key of the device, up to this place; empty where there is none.
   virtual Result<std::string> key_fact(const Uuid& device, std::int64_t up_to) = 0;
   /// Neither its id nor its place in the chain may be taken.
@@ -46,5 +49,8 @@ class StoreWriter {
   /// Left alone where it is kept already.
   virtual Result<Done> keep(const FileToKeep& file) = 0;
 };
+
+/// The name that a screen gave the entry which a fact's body stands for; empty where there is none.
+std::string_view entry_in(std::string_view body);
 
 }  // namespace strandbook

@@ -26,6 +26,7 @@ int run(int argc, char** argv) {
     add_rules_command(app, status);
     add_profiles_command(app, status);
     add_book_command(app, status);
+    add_people_command(app, status);
     add_serve_command(app, status);
     add_meter_command(app, status);
     add_applications_command(app, status);

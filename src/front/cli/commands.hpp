@@ -26,6 +26,7 @@ void add_import_command(CLI::App& app, ExitStatus& status);
 void add_rules_command(CLI::App& app, ExitStatus& status);
 void add_profiles_command(CLI::App& app, ExitStatus& status);
 void add_book_command(CLI::App& app, ExitStatus& status);
+void add_people_command(CLI::App& app, ExitStatus& status);
 void add_serve_command(CLI::App& app, ExitStatus& status);
 void add_meter_command(CLI::App& app, ExitStatus& status);
 

@@ -19,6 +19,7 @@ struct Route {
   const char* method;
   const char* pattern;  ///< "/api/v1/jobs/{job}/map"
   Lane lane;
+  Role least;  ///< who may ask for it: these and those above
   Handler handler;
 };
 const std::vector<Route>& api_routes();
@@ -70,11 +71,15 @@ Response get_import(Service&, const Request&, const Captures&);
 Response delete_import(Service&, const Request&, const Captures&);
 Response post_import_choices(Service&, const Request&, const Captures&);
 Response post_import_accept(Service&, const Request&, const Captures&);
+Response get_audit(Service&, const Request&, const Captures&);
 Response get_events(Service&, const Request&, const Captures&);
 Response post_handover(Service&, const Request&, const Captures&);
 Response get_task(Service&, const Request&, const Captures&);
 Response delete_task(Service&, const Request&, const Captures&);
 Response get_task_file(Service&, const Request&, const Captures&);
+Response get_people(Service&, const Request&, const Captures&);
+Response post_invitation(Service&, const Request&, const Captures&);
+Response delete_person(Service&, const Request&, const Captures&);
 Response get_rules(Service&, const Request&, const Captures&);
 Response get_rule(Service&, const Request&, const Captures&);
 Response post_rule_check(Service&, const Request&, const Captures&);

@@ -35,11 +35,11 @@ struct Answered {
   int status = 200;
 };
 
-Answered recorded(ServedJob& job, Result<FieldsIn> fields) {
+Answered recorded(ServedJob& job, Result<FieldsIn> fields, const std::string& by) {
   if (!fields) return {error_json(fields.problem()), bad_request};
   const Result<ReadingIn> in = reading_in(std::move(*fields), EntryNeed::with_entry);
   if (!in) return {error_json(in.problem()), bad_request};
-  const Result<Recorded> kept = job.live->record(in->entry, in->reading);
+  const Result<Recorded> kept = job.live->record(in->entry, in->reading, by);
   if (!kept) return {error_json(kept.problem()), conflict};
   std::string out;
   JsonMembers members(out);
@@ -80,7 +80,7 @@ Response changed(Service& service, const Request& request, const Captures& captu
 
 Response post_reading(Service& service, const Request& request, const Captures& captures) {
   return with_job(service, captures, [&](ServedJob& job) {
-    Answered kept = recorded(job, FieldsIn::parse(request));
+    Answered kept = recorded(job, FieldsIn::parse(request), author_of(request.caller));
     return json_response(std::move(kept.json), kept.status);
   });
 }
@@ -96,7 +96,7 @@ Response post_batch(Service& service, const Request& request, const Captures& ca
     std::string out;
     append_json_list(out, list->items, [&](const JsonNode& each) {
       if (each.kind == JsonKind::object)
-        out += recorded(job, FieldsIn(each)).json;
+        out += recorded(job, FieldsIn(each), author_of(request.caller)).json;
       else
         out += error_json({{"request", {}, each.line, {}}, words_of(each), "a reading", ""});
     });
@@ -105,28 +105,29 @@ Response post_batch(Service& service, const Request& request, const Captures& ca
 }
 
 Response post_correction(Service& service, const Request& request, const Captures& captures) {
-  return changed(service, request, captures, [](ServedJob& job, FieldsIn& fields, const Ground& ground) {
+  return changed(service, request, captures, [&](ServedJob& job, FieldsIn& fields, const Ground& ground) {
     const std::string fact = fields.needed_text("fact");
     const auto values = values_in(fields);
     if (Result<Done> done = fields.check(); !done) return done;
-    return job.live->correct(fact, values, ground);
+    return job.live->correct(fact, values, ground, author_of(request.caller));
   });
 }
 
 Response post_withdrawal(Service& service, const Request& request, const Captures& captures) {
-  return changed(service, request, captures, [](ServedJob& job, FieldsIn& fields, const Ground& ground) {
+  return changed(service, request, captures, [&](ServedJob& job, FieldsIn& fields, const Ground& ground) {
     const std::string fact = fields.needed_text("fact");
     if (Result<Done> done = fields.check(); !done) return done;
-    return job.live->withdraw(fact, ground);
+    return job.live->withdraw(fact, ground, author_of(request.caller));
   });
 }
 
 Response post_acknowledgement(Service& service, const Request& request, const Captures& captures) {
   return changed(service, request, captures,
-                 [](ServedJob& job, FieldsIn& fields, const Ground& ground) -> Result<Done> {
+                 [&](ServedJob& job, FieldsIn& fields, const Ground& ground) -> Result<Done> {
                    const std::string key = fields.needed_text("key", 300);
                    if (Result<Done> done = fields.check(); !done) return done;
-                   const Result<Recorded> kept = acknowledge(*job.live, key, ground);
+                   const Result<Recorded> kept =
+                       acknowledge(*job.live, key, ground, author_of(request.caller));
                    if (!kept) return kept.problem();
                    return Done{};
                  });
@@ -138,7 +139,7 @@ Response post_reference(Service& service, const Request& request, const Captures
   const Result<ReferenceIn> in = reference_in(std::move(*fields));
   if (!in) return problem_response(in.problem(), bad_request);
   return with_job(service, captures, [&](ServedJob& job) {
-    const Result<Recorded> kept = job.live->record(in->entry, in->reference);
+    const Result<Recorded> kept = job.live->record(in->entry, in->reference, author_of(request.caller));
     if (!kept) return problem_response(kept.problem(), conflict);
     std::string out;
     JsonMembers members(out);
@@ -154,7 +155,7 @@ Response post_cord_check(Service& service, const Request& request, const Capture
   const Result<CordCheckIn> in = cord_check_in(std::move(*fields));
   if (!in) return problem_response(in.problem(), bad_request);
   return with_job(service, captures, [&](ServedJob& job) {
-    const Result<Recorded> kept = job.live->record(in->entry, in->check);
+    const Result<Recorded> kept = job.live->record(in->entry, in->check, author_of(request.caller));
     if (!kept) return problem_response(kept.problem(), conflict);
     std::string out;
     JsonMembers members(out);

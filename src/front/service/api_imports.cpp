@@ -165,9 +165,9 @@ Response post_import_choices(Service& service, const Request& request, const Cap
   });
 }
 
-Response post_import_accept(Service& service, const Request&, const Captures& captures) {
+Response post_import_accept(Service& service, const Request& request, const Captures& captures) {
   return with_import(service, captures, [&](const auto& job, const auto& staged) {
-    const Result<std::string> words = service.imports.accept(*job, *staged);
+    const Result<std::string> words = service.imports.accept(*job, *staged, author_of(request.caller));
     if (!words) return problem_response(words.problem(), conflict);
     return json_response("{\"words\":" + text_json(*words) +
                          ",\"revision\":" + std::to_string(revision_of(*job)) + "}");

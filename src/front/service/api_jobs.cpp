@@ -154,7 +154,7 @@ std::string map_json(const JobView& view) {
 
 }  // namespace
 
-Response get_about(Service& service, const Request&, const Captures&) {
+Response get_about(Service& service, const Request& request, const Captures&) {
   static const Result<Device> device = load_or_create_device(device_file(), system_surroundings());
   std::string out;
   JsonMembers members(out);
@@ -162,6 +162,8 @@ Response get_about(Service& service, const Request&, const Captures&) {
   members.text("version", program_version);
   members.truth("can_create_jobs", service.jobs.can_create());
   members.truth("shared", service.shared());
+  members.maybe_text("person", request.caller.name);
+  members.text("role", text_of(request.caller.role));
   members.maybe_text("device", device ? text_of(device->id) : std::string{});
   members.end();
   return json_response(std::move(out));

@@ -202,7 +202,7 @@ Response post_rule(Service& service, const Request& request, const Captures& cap
       return problem_response(taken.problem(), 422);
     if (const Result<Done> done = fields->check(); !done)
       return problem_response(done.problem(), bad_request);
-    const Result<Done> done = job.live->settle_rule(settings, ground);
+    const Result<Done> done = job.live->settle_rule(settings, ground, author_of(request.caller));
     if (!done) return problem_response(done.problem(), conflict);
     return json_response(revision_json(revision_of(job)));
   });

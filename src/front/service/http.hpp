@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "front/service/event_hub.hpp"
+#include "front/service/role.hpp"
 
 namespace strandbook {
 
@@ -21,7 +22,9 @@ struct Request {
   std::map<std::string, std::string> headers;  ///< names in lower case
   std::string body;
   std::string local_address;  ///< at which the client reached us, such as "127.0.0.1"
+  std::string remote_address;
   bool from_this_computer = true;
+  Caller caller;  ///< whom the site found to have sent it
 
   std::string_view header(const std::string& name) const;
 };
@@ -46,8 +49,8 @@ class Site {
   virtual Lane lane_of(const Request& request) const = 0;
   /// Largest body in bytes; what is larger is refused before it is read.
   virtual std::uint64_t body_limit(const Request& request) const = 0;
-  /// Called from several threads at once.
-  virtual Response handle(const Request& request) = 0;
+  /// Called from several threads at once; notes in the request who sent it.
+  virtual Response handle(Request& request) = 0;
   /// A refusal that the server itself words: 400, 408, 413, 431.
   virtual Response refusal(int status, std::string_view words) const = 0;
 };

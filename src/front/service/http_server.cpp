@@ -56,6 +56,7 @@ Request request_of(const http::request_header<>& head, const tcp::socket& socket
   const auto local = socket.local_endpoint(error);
   if (!error) request.local_address = local.address().to_string();
   const auto remote = socket.remote_endpoint(error);
+  if (!error) request.remote_address = remote.address().to_string();
   request.from_this_computer = !error && remote.address().is_loopback();
   return request;
 }
@@ -97,15 +98,15 @@ struct HttpServer::Inside {
   asio::awaitable<bool> send(Stream& stream, const Request& request, const Response& response, bool last);
   template <class Stream>
   asio::awaitable<void> send_events(Stream& stream, const Response& response);
-  asio::awaitable<Response> worked_out(const Request& request);
+  asio::awaitable<Response> worked_out(Request& request);
   /// Runs where it is spawned.
-  asio::awaitable<Response> handled_there(const Request& request);
+  asio::awaitable<Response> handled_there(Request& request);
   asio::awaitable<void> stop(const std::function<void()>& told);
-  Response handled(const Request& request);
+  Response handled(Request& request);
 };
 
 /// No exception of ours may end a connection without an answer.
-Response HttpServer::Inside::handled(const Request& request) {
+Response HttpServer::Inside::handled(Request& request) {
   try {
     return site.handle(request);
   } catch (const std::exception& error) {
@@ -113,11 +114,9 @@ Response HttpServer::Inside::handled(const Request& request) {
   }
 }
 
-asio::awaitable<Response> HttpServer::Inside::handled_there(const Request& request) {
-  co_return handled(request);
-}
+asio::awaitable<Response> HttpServer::Inside::handled_there(Request& request) { co_return handled(request); }
 
-asio::awaitable<Response> HttpServer::Inside::worked_out(const Request& request) {
+asio::awaitable<Response> HttpServer::Inside::worked_out(Request& request) {
   const Lane lane = site.lane_of(request);
   if (lane == Lane::here) co_return handled(request);
   asio::thread_pool& pool = lane == Lane::read ? readers : lane == Lane::write ? writers : instruments;

@@ -3,6 +3,8 @@
 #include <fmt/format.h>
 #include <spawn.h>
 
+#include <algorithm>
+#include <chrono>
 #include <cstdio>
 #include <filesystem>
 
@@ -37,17 +39,37 @@ Result<Done> check_paths(const std::vector<std::string>& paths) {
   return Done{};
 }
 
-void show_code(const std::string& code) {
-  fmt::print("Code for the next device to join, to be typed at /pair: {}\n", code);
-  std::fflush(stdout);
+/// Somebody must be able to let the others in: the terminal is whoever began the program.
+Result<Done> let_the_lead_in(People& people, std::uint16_t port) {
+  const Result<PeopleList> list = people.list();
+  if (!list) return list.problem();
+  const bool has_lead = std::any_of(list->sessions.begin(), list->sessions.end(),
+                                    [](const Session& each) { return each.role == Role::lead; });
+  if (has_lead) {
+    fmt::print("Let people in under \u201CPeople\u201D, or with `strandbook people invite`.\n");
+    return Done{};
+  }
+  const Result<Invited> invited = people.invite("lead", Role::lead);
+  if (!invited) return invited.problem();
+  fmt::print("Code for the lead, to be typed at https://127.0.0.1:{}/pair: {}\n", port, invited->code);
+  return Done{};
+}
+
+Millis now_ms() {
+  return std::chrono::duration_cast<std::chrono::milliseconds>(
+             std::chrono::system_clock::now().time_since_epoch())
+      .count();
 }
 
 }  // namespace
+
+std::string people_file() { return state_folder() + "/people.json"; }
 
 Result<Done> serve(const ServeOptions& options) {
   if (Result<Done> done = check_paths(options.paths); !done) return done;
   ServerOptions where;
   where.port = options.port;
+  std::unique_ptr<People> people;
   std::unique_ptr<Pairing> pairing;
   if (options.sharing == Sharing::network) {
     const Result<CertificateFiles> files = own_certificate(state_folder());
@@ -56,13 +78,16 @@ Result<Done> serve(const ServeOptions& options) {
     where.certificate_file = files->certificate;
     where.key_file = files->key;
     fmt::print("Certificate SHA-256 {}\n", files->fingerprint);
-    pairing = std::make_unique<Pairing>(show_code, [] { return std::chrono::steady_clock::now(); });
+    people = std::make_unique<People>(people_file(), now_ms);
+    pairing = std::make_unique<Pairing>(*people, [] { return std::chrono::steady_clock::now(); });
   }
   Service service(options.paths, pairing.get());
   Result<std::unique_ptr<HttpServer>> server = HttpServer::listen(where, service);
   if (!server) return server.problem();
   const std::string address =
       fmt::format("{}://127.0.0.1:{}/", where.certificate_file.empty() ? "http" : "https", (*server)->port());
+  if (people)
+    if (Result<Done> told = let_the_lead_in(*people, (*server)->port()); !told) return told;
   fmt::print("strandbook serves at {}\nEnd with Ctrl-C.\n", address);
   std::fflush(stdout);
   if (options.open_screen) open_screen(address);

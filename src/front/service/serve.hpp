@@ -18,7 +18,10 @@ struct ServeOptions {
   bool open_screen = false;
 };
 
-/// Serves until the person ends it. Tells on standard output where, and each code for joining.
+/// Where the people who may come in are kept.
+std::string people_file();
+
+/// Serves until the person ends it. Tells on standard output where, and the lead's code for joining.
 Result<Done> serve(const ServeOptions& options);
 
 }  // namespace strandbook

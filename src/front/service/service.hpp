@@ -6,6 +6,7 @@
 
 #include "front/service/guard.hpp"
 #include "front/service/http.hpp"
+#include "front/service/rate_limit.hpp"
 #include "front/service/served_jobs.hpp"
 #include "front/service/sharing.hpp"
 #include "front/service/staged_imports.hpp"
@@ -23,20 +24,24 @@ class Service : public Site {
 
   Lane lane_of(const Request& request) const override;
   std::uint64_t body_limit(const Request& request) const override;
-  Response handle(const Request& request) override;
+  Response handle(Request& request) override;
   Response refusal(int status, std::string_view words) const override;
   /// Ends long work, so that the program can stop.
   void stop();
   bool shared() const { return pairing_ != nullptr; }
+  /// Null where only this computer may reach the site.
+  People* people() const { return pairing_ == nullptr ? nullptr : &pairing_->people(); }
 
   ServedJobs jobs;
   Tasks tasks;
   StagedImports imports;
 
  private:
-  Response answered(const Request& request);
+  Response answered(Request& request);
   Response api(const Request& request);
+  std::optional<Response> turned_away(Request& request);
   Pairing* pairing_;
+  RateLimit rate_;
   std::string web_folder_;
 };
 

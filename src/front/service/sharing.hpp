@@ -1,15 +1,16 @@
 #pragma once
-// Letting other devices of the crew in: a certificate of our own, and a code typed once on each device.
+// Letting other devices of the crew in: a certificate of our own, and the page where a code is typed.
 
 #include <chrono>
 #include <functional>
-#include <map>
 #include <mutex>
-#include <set>
+#include <optional>
 #include <string>
+#include <vector>
 
 #include "domain/problem/problem.hpp"
 #include "front/service/http.hpp"
+#include "front/service/people.hpp"
 
 namespace strandbook {
 
@@ -22,16 +23,15 @@ struct CertificateFiles {
 /// The certificate in this folder, made (ECDSA P-256, ten years) where there is none.
 Result<CertificateFiles> own_certificate(const std::string& folder);
 
-/// Knows devices by a cookie that they got for the code. The code works once; then the next one is shown.
+/// The door for other devices: they show a cookie that they got for the code of an invitation.
 class Pairing {
  public:
   using Clock = std::function<std::chrono::steady_clock::time_point()>;
-  using Show = std::function<void(const std::string& code)>;
+  Pairing(People& people, Clock clock);
 
-  /// `show` puts a code before the person at this computer.
-  Pairing(Show show, Clock clock);
-
-  bool knows(const Request& request);
+  People& people() { return people_; }
+  /// Who sent the request; nothing where the device has not joined, or no longer may.
+  std::optional<Session> who(const Request& request);
   /// The page /pair: GET shows the form, POST takes the code.
   Response answer(const Request& request);
   /// For a device that is not known: to the form, or 401 for what is no page.
@@ -39,12 +39,10 @@ class Pairing {
 
  private:
   bool too_many_attempts();
-  void next_code();
-  Show show_;
+  Response let_in(const Request& request, const std::string& code);
+  People& people_;
   Clock clock_;
   std::mutex mutex_;
-  std::string code_;
-  std::set<std::string> tokens_;
   std::vector<std::chrono::steady_clock::time_point> failures_;
 };
 

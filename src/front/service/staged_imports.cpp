@@ -103,7 +103,7 @@ Result<Done> StagedImports::choose(const std::shared_ptr<ServedJob>& job,
 }
 
 /// Looks at it stay possible while the rows go into the book.
-Result<std::string> StagedImports::accept(ServedJob& job, StagedImport& staged) {
+Result<std::string> StagedImports::accept(ServedJob& job, StagedImport& staged, const std::string& by) {
   StagedFile file;
   std::shared_ptr<const Understood> understood;
   {
@@ -118,7 +118,7 @@ Result<std::string> StagedImports::accept(ServedJob& job, StagedImport& staged) 
     file = staged.file;
     understood = staged.understood;
   }
-  Result<std::string> words = accept_staged(*job.live, file, *understood);
+  Result<std::string> words = accept_staged(*job.live, file, *understood, by);
   const std::lock_guard lock(staged.mutex);
   staged.accepting = false;
   if (words) staged.state = ImportState::accepted;

@@ -40,7 +40,7 @@ class StagedImports {
   /// Reads it again in another way. Fails where it was accepted.
   Result<Done> choose(const std::shared_ptr<ServedJob>& job, const std::shared_ptr<StagedImport>& staged,
                       const ImportChoices& choices);
-  Result<std::string> accept(ServedJob& job, StagedImport& staged);
+  Result<std::string> accept(ServedJob& job, StagedImport& staged, const std::string& by);
   bool forget(const std::string& job, const std::string& id);
   void stop();
 

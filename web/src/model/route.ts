@@ -3,13 +3,13 @@ import { signal } from "@preact/signals";
 
 export const screens = ["map", "reading", "references", "findings", "applications", "rules", "import", "handover"] as const;
 export type Screen = (typeof screens)[number];
-export interface Route { job: string; screen: Screen | "strand" | "jobs" | "settings"; query: URLSearchParams }
+export interface Route { job: string; screen: Screen | "strand" | "jobs" | "settings" | "people" | "audit"; query: URLSearchParams }
 
 function parse(): Route {
   const [path = "", query = ""] = location.hash.replace(/^#\/?/, "").split("?");
   const [job = "", screen = ""] = path.split("/").map(decodeURIComponent);
   if (!job) return { job: "", screen: "jobs", query: new URLSearchParams(query) };
-  const known = screen === "strand" || screen === "settings" || (screens as readonly string[]).includes(screen);
+  const known = ["strand", "settings", "people", "audit"].includes(screen) || (screens as readonly string[]).includes(screen);
   return { job, screen: known ? (screen as Route["screen"]) : "map", query: new URLSearchParams(query) };
 }
 export const route = signal<Route>(parse());

@@ -1,16 +1,20 @@
 import { useEffect, useRef } from "preact/hooks";
+import { get, root } from "../api/client";
 import { connected, job, openJob } from "../api/live";
 import { flush, waiting } from "../api/queue";
 import { preferences, prefer } from "../model/format";
+import type { Schemas } from "../model/outcome";
 import { href, route, screens, type Route } from "../model/route";
 import { t } from "../model/texts";
 import { Applications } from "./applications";
+import { Audit } from "./audit";
 import { Findings } from "./findings";
 import { Handover } from "./handover";
 import { Import } from "./import";
 import { Jobs } from "./jobs";
 import { MapScreen } from "./map";
 import { Field } from "./parts";
+import { People } from "./people";
 import { Reading } from "./reading";
 import { References } from "./references";
 import { Rules } from "./rules";
@@ -20,7 +24,7 @@ import { StrandScreen } from "./strand";
 const views: Record<Route["screen"], () => preact.JSX.Element> = {
   jobs: Jobs, map: MapScreen, strand: StrandScreen, reading: Reading, references: References, findings: Findings,
   applications: Applications,
-  rules: Rules, import: Import, handover: Handover, settings: Settings,
+  rules: Rules, import: Import, handover: Handover, settings: Settings, people: People, audit: Audit,
 };
 
 function Person() {
@@ -60,6 +64,9 @@ export function Frame() {
     const timer = setInterval(() => void flush(), 5000);
     addEventListener("online", flush);
     return () => { clearInterval(timer); removeEventListener("online", flush); };
+  }, []);
+  useEffect(() => {
+    get<Schemas["About"]>(`${root}/about`).then((about) => { if (about.person) prefer({ person: about.person }); }, () => undefined);
   }, []);
   useEffect(() => {
     document.documentElement.dataset["paper"] = paper;

@@ -3,7 +3,7 @@ import { job as overview, revision } from "../api/live";
 import { get, jobPath, root, send } from "../api/client";
 import { percent } from "../model/format";
 import type { Schemas } from "../model/outcome";
-import { route } from "../model/route";
+import { href, route } from "../model/route";
 import { t } from "../model/texts";
 import { Field, Tally, useAnswer, Wrong, WrongWords } from "./parts";
 
@@ -37,6 +37,7 @@ export function Handover() {
   return (
     <main id="content" class="page" tabIndex={-1}>
       <h1>{t("handover")}</h1>
+      <p><a href={href(route.value.job, "audit")}>{t("audit")}</a></p>
       <section class="card">
         <h2>{t("hand.missing")}</h2>
         {summary && <Tally summary={summary} />}

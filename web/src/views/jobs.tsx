@@ -32,7 +32,8 @@ export function Jobs() {
           </li>
         ))}
       </ul>
-      {about?.can_create_jobs && (
+      {about?.shared && about.role === "lead" && <p><a class="button" href="#/people/people">{t("people")}</a></p>}
+      {about?.can_create_jobs && about.role === "lead" && (
         <form onSubmit={create} class="card">
           <h2>{t("job.new")}</h2>
           <Field label={t("job.name")}>{(id) => <input id={id} value={name} required onInput={(e) => setName(e.currentTarget.value)} />}</Field>
