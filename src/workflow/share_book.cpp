@@ -5,10 +5,13 @@
 
 #include <filesystem>
 #include <unordered_map>
+#include <utility>
 
 #include "edge/book/any_store.hpp"
 #include "edge/book/domain_facts.hpp"
+#include "edge/book/time_stamp.hpp"
 #include "edge/exchange/file_bytes.hpp"
+#include "edge/exchange/output_file.hpp"
 
 namespace strandbook {
 namespace {
@@ -160,10 +163,44 @@ Result<Verification> restore(const std::string& backup, const std::string& path)
   return verify(**store);
 }
 
-Result<Verification> verify_book(const OpenBook& book, const std::string& ends_file) {
+Result<Verification> verify_book(const OpenBook& book, const std::string& ends_file,
+                                 const std::string& trusted_roots) {
   const Result<std::vector<Head>> known = ends_in(ends_file);
   if (!known) return known.problem();
-  return verify(*book.store, *known);
+  return verify(*book.store, *known, trusted_roots);
+}
+
+Result<Done> ask_for_time_stamp(const OpenBook& book, const std::string& request_file) {
+  const Result<std::vector<Head>> ends = ends_of(*book.store);
+  if (!ends) return ends.problem();
+  const std::string text = heads_text(*ends);
+  const Result<std::string> request = time_stamp_request(text);
+  if (!request) return request.problem();
+  if (Result<Done> written = write_file(request_file + ".ends", text); !written) return written;
+  return write_file(request_file, *request);
+}
+
+Result<std::string> keep_time_stamp(OpenBook& book, const std::string& answer_file,
+                                    const std::string& ends_file) {
+  const Result<std::string> answer = read_file_bytes(answer_file);
+  if (!answer) return answer.problem();
+  const Result<std::string> ends = read_file_bytes(ends_file);
+  if (!ends) return ends.problem();
+  const Result<std::vector<Head>> heads = parse_heads(*ends, ends_file);
+  if (!heads) return heads.problem();
+  const Result<TimeStamp> stamp = read_time_stamp(*answer, *ends, answer_file);
+  if (!stamp) return stamp.problem();
+  // Ends of another book would make this one look cut back for ever.
+  if (const Verification found = verify(*book.store, *heads); !found.holds()) return *found.bad;
+  const Instant time{stamp->time_s, true, true, true};
+  const StampRecord record{sha256(*ends), sha256(stamp->token), time, stamp->authority};
+  std::optional<FactDraft> draft = to_fact(record);
+  const Batch batch{
+      {{record.ends, *ends}, {record.token, stamp->token}},
+      [&draft](const Uuid&) -> Result<std::optional<FactDraft>> { return std::exchange(draft, {}); }};
+  const Result<Appended> kept = book.store->append(book.device, batch);
+  if (!kept) return kept.problem();
+  return fmt::format("Stamped {} by {}: {} chains.", iso_text(time), stamp->authority, heads->size());
 }
 
 Result<Done> retire_device(OpenBook& book, const std::string& device, std::optional<std::int64_t> last,

@@ -82,3 +82,15 @@ class Scenario(unittest.TestCase):
         done = self.run_program("limit", *arguments, "--json")
         self.assertEqual(done.returncode, 0, done.stderr)
         return json.loads(done.stdout)
+
+
+class Crews(Scenario):
+    """Several devices, each with books of its own."""
+
+    def as_device(self, name):
+        os.environ["STRANDBOOK_DEVICE"] = str(self.folder / f"device-{name}")
+
+    def book_do(self, action, *arguments, status=0):
+        done = self.run_program("book", action, *arguments)
+        self.assertEqual(done.returncode, status, done.stdout + done.stderr)
+        return done.stdout

@@ -8,20 +8,12 @@ import os
 import sqlite3
 import subprocess
 
-from support import Scenario, root
+from support import Crews, root
 
 campus = root / "demo-campus"
 
 
-class Merging(Scenario):
-    def as_device(self, name):
-        os.environ["STRANDBOOK_DEVICE"] = str(self.folder / f"device-{name}")
-
-    def book_do(self, action, *arguments, status=0):
-        done = self.run_program("book", action, *arguments)
-        self.assertEqual(done.returncode, status, done.stdout + done.stderr)
-        return done.stdout
-
+class Merging(Crews):
     def book_of(self, crew):
         """A crew's own book: the shared schedule, the shared references, its own readings."""
         self.as_device(crew)

@@ -137,6 +137,30 @@ class SharedBook(Scenario):
             self.assertLess(time.monotonic(), ending)
             time.sleep(0.1)
 
+    def test_an_entry_sent_to_two_services_is_recorded_once(self):
+        self.plan(40)
+        self.assertEqual(self.run_program("book", "rule", self.book, "--limit", 1, "--wavelengths", 1310, "--person", "R.",
+                                          "--reason", "spec").returncode, 0)
+        services = [self.serve(), self.serve()]
+        job = services[0].get("/api/v1/jobs").json[0]["id"]
+        entries = [{"link": "A", "strand": f"{n:04d}", "wavelength_nm": 1310, "direction": "AB", "loss_db": 0.42, "operator": "K.",
+                    "time": "2026-05-20T08:00:00Z", "entry": str(uuid.uuid4())} for n in range(40)]
+        answers = [[], []]
+
+        def send(number):
+            for entry in entries if number == 0 else entries[::-1]:
+                answers[number].append(services[number].post(f"/api/v1/jobs/{job}/readings", entry))
+        threads = [threading.Thread(target=send, args=(number,)) for number in range(2)]
+        for thread in threads:
+            thread.start()
+        for thread in threads:
+            thread.join()
+        self.assertEqual({answer.status for each in answers for answer in each}, {200})
+        facts = [{answer.json["fact"] for answer in each} for each in answers]
+        self.assertEqual(facts[0], facts[1])
+        self.assertEqual(sum(not answer.json["already"] for each in answers for answer in each), 40)
+        self.assertEqual(self.assess("--book", self.book)["summary"]["pass"], 40)
+
     def server_options(self):
         port = server.rsplit(":", 1)[1].split("/")[0]
         folder = os.environ["STRANDBOOK_POSTGRES_FOLDER"]

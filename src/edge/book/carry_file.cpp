@@ -65,18 +65,16 @@ class CarryWriter {
     query.order = FactOrder::chain;
     return store_.read(std::span(&query, 1), [this](const Fact& fact) -> Result<Done> {
       if (!wanted(fact.device, fact.sequence)) return Done{};
-      if (fact.kind == FactKind::import)
-        if (Result<Done> named = name_file(fact); !named) return named;
+      if (Result<Done> named = name_files(fact); !named) return named;
       ++carried_.facts;
       return out_.line(line_of(fact));
     });
   }
-  Result<Done> name_file(const Fact& fact) {
+  Result<Done> name_files(const Fact& fact) {
+    if (fact.kind != FactKind::import && fact.kind != FactKind::time_stamp) return Done{};
     const Result<FactFields> fields = FactFields::parse(fact.body, fact.id);
     if (!fields) return fields.problem();
-    const Result<ImportRecord> import = import_from(*fields);
-    if (!import) return import.problem();
-    files_.insert(import->hash);
+    for (const Sha256& file : files_named_in(fact.kind, *fields)) files_.insert(file);
     return Done{};
   }
   Result<Done> heads() {

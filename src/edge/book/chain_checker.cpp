@@ -77,8 +77,7 @@ std::optional<Problem> ChainChecker::wrong_with_content(const Fact& fact) {
   const Result<FactFields> fields = FactFields::parse(fact.body, fact.id);
   if (!fields) return fields.problem();
   if (const Result<Done> readable = check_body(fact.kind, *fields); !readable) return readable.problem();
-  if (fact.kind == FactKind::import)
-    files_named_.insert(parse_sha256(fields->text("sha256")).value_or(Sha256{}));
+  for (const Sha256& file : files_named_in(fact.kind, *fields)) files_named_.insert(file);
   if (fact.kind == FactKind::device_key) note_key(fact, *fields);
   if (fact.kind == FactKind::device_retired) note_retirement(*fields);
   return wrong_with_place(fact, *fields);

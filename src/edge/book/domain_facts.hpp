@@ -33,6 +33,7 @@ FactDraft to_fact(const RuleChoice& choice);
 FactDraft to_fact(const Remark& remark);
 FactDraft to_fact(const CordCheck& check, std::string_view entry);
 FactDraft to_fact(const KeyRecord& key);
+FactDraft to_fact(const StampRecord& stamp);
 FactDraft to_fact(const Retirement& retirement);
 /// `subject`: the strand that the replacing body names, if any.
 FactDraft to_fact(const Correction& correction, const Subject& subject);
@@ -51,6 +52,7 @@ Result<RuleChoice> rule_choice_from(const FactFields& fields);
 Result<Remark> remark_from(FactKind kind, const FactFields& fields);
 Result<CordCheck> cord_check_from(const FactFields& fields);
 Result<KeyRecord> key_from(const FactFields& fields);
+Result<StampRecord> stamp_from(const FactFields& fields);
 Result<Retirement> retirement_from(const FactFields& fields);
 Result<Correction> correction_from(const FactFields& fields);
 
@@ -59,6 +61,8 @@ RowOrigin origin_of(const FactFields& fields);
 SourceFile source_from(const FactFields& fields);
 /// The strand that a body of this kind names.
 Subject subject_of(FactKind kind, const FactFields& fields);
+/// Kept files that a body of this kind names.
+std::vector<Sha256> files_named_in(FactKind kind, const FactFields& fields);
 /// Whether a body of this kind can be read at all.
 Result<Done> check_body(FactKind kind, const FactFields& fields);
 

@@ -28,9 +28,10 @@ enum class FactKind : std::uint8_t {
   device_retired,   ///< what a device records after a given fact no longer counts
   calibration,      ///< the certificate of an instrument
   light_path,       ///< light was sent into one port and looked for at the other end
+  time_stamp,       ///< somebody outside says that the chains stood like this at a time
 };
 
-inline constexpr std::size_t fact_kinds = 16;
+inline constexpr std::size_t fact_kinds = 17;
 
 std::string_view text_of(
     FactKind kind);  // "job", "import", ..., "rule choice", "unread row", ..., "sign-off"

@@ -81,6 +81,11 @@ std::string light_path_text(const FactFields& fields) {
   return fmt::format("{} \u2192 {}", fields.text("in"), out.empty() ? "no light" : out);
 }
 
+std::string stamp_text(const FactFields& fields) {
+  const std::optional<Instant> time = fields.instant();
+  return fmt::format("{} {}", time ? iso_text(*time) : "", fields.text("authority"));
+}
+
 std::string correction_text(const FactFields& fields) {
   if (fields.has("body")) return "new values";
   return "withdrawn";
@@ -124,6 +129,8 @@ std::string content_text(FactKind kind, const FactFields& fields) {
       return calibration_text(fields);
     case FactKind::light_path:
       return light_path_text(fields);
+    case FactKind::time_stamp:
+      return stamp_text(fields);
   }
   return {};
 }

@@ -9,6 +9,7 @@
 
 #include "edge/book/book_test_ground.hpp"
 #include "edge/book/canonical_json.hpp"
+#include "edge/book/store_writer.hpp"
 
 namespace strandbook {
 namespace {
@@ -181,6 +182,20 @@ TEST(Device, SaysWhereItCannotBeMade) {
   const Result<Device> made = load_or_create_device("/proc/strandbook/device", system_surroundings());
   ASSERT_FALSE(made);
   EXPECT_EQ(made.problem().at.file, "/proc/strandbook/device");
+}
+
+TEST(CanonicalJson, AMemberMoreStandsInItsPlace) {
+  EXPECT_EQ(with_text("{}", "by", "K."), R"({"by":"K."})");
+  EXPECT_EQ(with_text(R"({"column":1})", "by", "K."), R"({"by":"K.","column":1})");
+  EXPECT_EQ(with_text(R"({"advice":"a","column":1})", "by", "K."), R"({"advice":"a","by":"K.","column":1})");
+  EXPECT_EQ(with_text(R"({"advice":"a \"column\": {","body":{"zone":[1]}})", "by", "K\"."),
+            R"({"advice":"a \"column\": {","body":{"zone":[1]},"by":"K\"."})");
+}
+
+TEST(CanonicalJson, AnEntryIsAMemberAndNoWordsOfSomebody) {
+  EXPECT_EQ(entry_in(R"({"entry":"e1","text":"x"})"), "e1");
+  EXPECT_EQ(entry_in(R"({"text":"\"entry\":\"e1\""})"), "");
+  EXPECT_EQ(entry_in("{}"), "");
 }
 
 }  // namespace

@@ -340,7 +340,8 @@ TEST(SignedBooks, ABookOfTheFirstFormGoesOnSigned) {
     auto connection = SqliteConnection::open(folder.file("book"), SqliteConnection::Mode::open_existing,
                                              std::chrono::seconds(1));
     ASSERT_HOLDS(connection);
-    ASSERT_HOLDS(connection->run("DROP TABLE heads; DROP TABLE book; PRAGMA user_version = 1"));
+    ASSERT_HOLDS(
+        connection->run("DROP TABLE entries; DROP TABLE heads; DROP TABLE book; PRAGMA user_version = 1"));
   }
   const auto book = reopened(folder.file("book"));
   const Result<Uuid> id = book->book_id();

@@ -86,6 +86,14 @@ struct KeyRecord {
   bool operator==(const KeyRecord&) const = default;
 };
 
+/// A token (RFC 3161) over the ends of all chains as they stood then; both are kept as files.
+struct StampRecord {
+  Sha256 ends;
+  Sha256 token;
+  Instant time;  ///< that the token states
+  std::string authority;
+};
+
 /// A device that was lost or is no longer trusted: its facts up to `last` count as before, later ones do not.
 /// It cannot be undone; a device that comes back begins a chain of its own.
 struct Retirement {

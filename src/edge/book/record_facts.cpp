@@ -176,6 +176,24 @@ Result<KeyRecord> key_from(const FactFields& fields) {
   return checked(std::move(key), fields);
 }
 
+FactDraft to_fact(const StampRecord& stamp) {
+  CanonicalObject body;
+  body.text_if("authority", stamp.authority).text("ends", text_of(stamp.ends));
+  append_time(body, stamp.time);
+  body.text("token", text_of(stamp.token));
+  return {FactKind::time_stamp, std::move(body).finish(), {}, {}};
+}
+
+Result<StampRecord> stamp_from(const FactFields& fields) {
+  const std::optional<Sha256> ends = fields.word("ends", parse_sha256);
+  const std::optional<Sha256> token = fields.word("token", parse_sha256);
+  if (!ends) fields.mark("ends");
+  if (!token) fields.mark("token");
+  return checked(StampRecord{ends.value_or(Sha256{}), token.value_or(Sha256{}),
+                             fields.instant().value_or(Instant{}), std::string(fields.text("authority"))},
+                 fields);
+}
+
 FactDraft to_fact(const Retirement& retirement) {
   CanonicalObject body;
   body.text("device", text_of(retirement.device)).text("hash", text_of(retirement.hash));
@@ -234,9 +252,20 @@ Subject subject_of(FactKind kind, const FactFields& fields) {
     case FactKind::device_retired:
     case FactKind::calibration:
     case FactKind::light_path:
+    case FactKind::time_stamp:
       return {};
   }
   return {};
+}
+
+std::vector<Sha256> files_named_in(FactKind kind, const FactFields& fields) {
+  std::vector<Sha256> files;
+  const auto add = [&](const char* key) {
+    if (const auto hash = fields.word(key, parse_sha256)) files.push_back(*hash);
+  };
+  if (kind == FactKind::import) add("sha256");
+  if (kind == FactKind::time_stamp) (add("ends"), add("token"));
+  return files;
 }
 
 Result<Done> check_body(FactKind kind, const FactFields& fields) {
@@ -274,6 +303,8 @@ Result<Done> check_body(FactKind kind, const FactFields& fields) {
       return readable(calibration_from(fields));
     case FactKind::light_path:
       return readable(light_path_from(fields));
+    case FactKind::time_stamp:
+      return readable(stamp_from(fields));
   }
   return Done{};
 }

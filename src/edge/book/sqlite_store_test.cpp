@@ -47,7 +47,7 @@ class ThreeBatches : public ::testing::Test {
     EXPECT_HOLDS(append(*store_, test_device(1), notes(1)));
   }
   std::vector<Fact> facts(FactOrder order) const {
-    Result<std::vector<Fact>> all = facts_of(*store_, {order, {}, {}, {}, {}});
+    Result<std::vector<Fact>> all = facts_of(*store_, {.order = order});
     return all ? std::move(*all) : std::vector<Fact>{};
   }
   TestFolder folder_;

@@ -130,6 +130,7 @@ Result<Done> StateBuilder::take_body(const Fact& fact, const FactFields& fields)
     case FactKind::correction:
     case FactKind::device_key:
     case FactKind::device_retired:
+    case FactKind::time_stamp:
       return Done{};
   }
   return Done{};

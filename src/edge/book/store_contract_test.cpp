@@ -4,6 +4,7 @@
 #include <gtest/gtest.h>
 #include <sys/wait.h>
 
+#include <atomic>
 #include <cstdlib>
 #include <thread>
 
@@ -114,6 +115,83 @@ TEST_P(StoreContract, QuestionsFindWhatTheyAskFor) {
   EXPECT_EQ(store_->subjects()->size(), 2U);
   EXPECT_EQ(store_->counts()->facts, 4U);
   EXPECT_EQ(store_->counts()->by_kind[static_cast<std::size_t>(FactKind::note)], 3U);
+}
+
+TEST_P(StoreContract, TheLatestComeFirstAFewAtATime) {
+  for (int i = 0; i < 5; ++i) note(*store_, device_, std::to_string(i));
+  FactQuery latest;
+  latest.order = FactOrder::latest;
+  latest.most = 2;
+  EXPECT_EQ(bodies(*store_, latest), (std::vector<std::string>{R"({"text":"4"})", R"({"text":"3"})"}));
+  const auto facts = facts_of(*store_, latest);
+  ASSERT_HOLDS(facts);
+  latest.before = facts->back().id;
+  EXPECT_EQ(bodies(*store_, latest), (std::vector<std::string>{R"({"text":"2"})", R"({"text":"1"})"}));
+}
+
+Batch entry_batch(const std::string& entry, const std::string& text) {
+  Batch batch =
+      batch_of({FactKind::note, R"({"entry":")" + entry + R"(","text":")" + text + "\"}", {}, {}}, {});
+  batch.entry = entry;
+  return batch;
+}
+
+TEST_P(StoreContract, AnEntryIsRecordedOnceByWhicheverProgram) {
+  const std::string entry = "017f22e2-79b0-4cc3-98c4-dc0c0c07398f";
+  const Result<Appended> first = store_->append(device_, entry_batch(entry, "here"));
+  ASSERT_HOLDS(first);
+  EXPECT_FALSE(first->already);
+  Device other = device_;
+  other.id.bytes[14] = 9;
+  const auto elsewhere = again();
+  const Result<Appended> second = elsewhere->append(other, entry_batch(entry, "there"));
+  ASSERT_HOLDS(second);
+  EXPECT_TRUE(second->already);
+  EXPECT_EQ(second->first, first->first);
+  EXPECT_EQ(second->facts, 0U);
+  EXPECT_EQ(store_->counts()->by_kind[static_cast<std::size_t>(FactKind::note)], 1U);
+}
+
+TEST_P(StoreContract, AnEntrySentToManyAtOnceIsRecordedOnce) {
+  constexpr int writers = 4, entries = 20;
+  std::atomic<int> fresh = 0;
+  std::vector<std::thread> threads;
+  for (int writer = 0; writer < writers; ++writer)
+    threads.emplace_back([&, writer] {
+      const auto own = again();
+      Device device = device_;
+      device.id.bytes[14] = static_cast<std::uint8_t>(writer);
+      for (int i = 0; i < entries; ++i) {
+        const std::string entry = "017f22e2-79b0-4cc3-98c4-dc0c0c0739" + std::to_string(10 + i);
+        const Result<Appended> done = own->append(device, entry_batch(entry, "x"));
+        EXPECT_HOLDS(done);
+        if (done && !done->already) ++fresh;
+      }
+    });
+  for (std::thread& each : threads) each.join();
+  EXPECT_EQ(fresh, entries);
+  EXPECT_EQ(store_->counts()->by_kind[static_cast<std::size_t>(FactKind::note)], entries);
+  EXPECT_TRUE(verify(*store_).holds());
+}
+
+TEST_P(StoreContract, ABookOfTheFormBeforeKnowsItsEntries) {
+  const std::string entry = "017f22e2-79b0-4cc3-98c4-dc0c0c07398f";
+  ASSERT_HOLDS(store_->append(device_, entry_batch(entry, "old")));
+  store_.reset();
+  if (GetParam() == Engine::sqlite) {
+    const auto connection =
+        SqliteConnection::open(place_, SqliteConnection::Mode::open_existing, std::chrono::seconds(1));
+    ASSERT_HOLDS(connection);
+    ASSERT_HOLDS(connection->run("DROP TABLE entries; PRAGMA user_version = 2"));
+  } else {
+    const auto connection = PostgresConnection::open(place_);
+    ASSERT_HOLDS(connection);
+    ASSERT_HOLDS(connection->command("DROP TABLE entries; UPDATE strandbook_book SET form = 1"));
+  }
+  const auto opened = again();
+  const Result<Appended> sent_again = opened->append(device_, entry_batch(entry, "new"));
+  ASSERT_HOLDS(sent_again);
+  EXPECT_TRUE(sent_again->already);
 }
 
 TEST_P(StoreContract, AProblemUndoesTheWholeWrite) {

@@ -3,6 +3,7 @@
 #include <set>
 
 #include "edge/book/chain_checker.hpp"
+#include "edge/book/stamp_checker.hpp"
 
 namespace strandbook {
 namespace {
@@ -22,7 +23,7 @@ Result<Done> check_files(const Store& store, std::set<Sha256> named, Verificatio
     return Done{};
   });
   if (!done) return done.problem();
-  if (!named.empty()) return bad_file(store, *named.begin(), "an import names it, and it is missing");
+  if (!named.empty()) return bad_file(store, *named.begin(), "a fact names it, and it is missing");
   return Done{};
 }
 
@@ -53,10 +54,17 @@ Result<Done> check_all(const Store& store, std::span<const Head> known, Verifica
 
 }  // namespace
 
-Verification verify(const Store& store, std::span<const Head> known) {
+Verification verify(const Store& store, std::span<const Head> known, const std::string& trusted_roots) {
   Verification verification;
-  const Result<Done> done = check_all(store, known, verification);
+  std::vector<Head> ends(known.begin(), known.end());
+  Result<StampsFound> stamps = check_stamps(store, trusted_roots);
+  if (stamps) {
+    ends.insert(ends.end(), stamps->ends.begin(), stamps->ends.end());
+    verification.stamps = std::move(stamps->stamps);
+  }
+  const Result<Done> done = check_all(store, ends, verification);
   if (!done && !verification.bad) verification.bad = done.problem();
+  if (!stamps && !verification.bad) verification.bad = stamps.problem();
   return verification;
 }
 

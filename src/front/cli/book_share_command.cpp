@@ -17,6 +17,9 @@ struct ShareOptions {
   std::vector<std::string> sources;
   std::string out;
   std::string ends;
+  std::string request;
+  std::string answer;
+  std::string trust;
   std::string device;
   std::optional<std::int64_t> last;
   Ground ground;
@@ -95,20 +98,50 @@ void print_chain(const ChainReport& chain) {
   if (chain.bad) fmt::print("      {}\n", wrapped(describe(*chain.bad), 6));
 }
 
+void print_stamp(const StampFound& stamp) {
+  const char* trust = !stamp.trusted   ? "Whose that certificate is was not asked: give --trust ROOTS."
+                      : *stamp.trusted ? "Its certificate leads to a root that you trust."
+                                       : "Its certificate leads to no root that you trust.";
+  fmt::print("  stamped {} by {}\n      {}\n", iso_text({stamp.time_s, true, true, true}), stamp.authority,
+             wrapped(fmt::format("{} chains stood like this then. {}", stamp.chains, trust), 6));
+}
+
 int print_verification(const Verification& found) {
   fmt::print("{} facts of {} devices and {} files are in order{}\n", found.facts, found.chains.size(),
              found.files, found.holds() ? "." : " before what is not:");
   for (const ChainReport& chain : found.chains) print_chain(chain);
+  for (const StampFound& stamp : found.stamps) print_stamp(stamp);
+  const bool distrusted = std::any_of(found.stamps.begin(), found.stamps.end(),
+                                      [](const StampFound& each) { return each.trusted == false; });
   const bool said = std::any_of(found.chains.begin(), found.chains.end(),
                                 [&](const ChainReport& each) { return each.bad.has_value(); });
   if (found.bad && !said) fmt::print("  {}\n", wrapped(describe(*found.bad), 4));
-  return found.holds() ? 0 : 1;
+  return found.holds() && !distrusted ? 0 : 1;
+}
+
+int stamp_book(const ShareOptions& options) {
+  Result<OpenBook> book = open_book(options.book);
+  if (!book) return refuse(book.problem());
+  if (options.request.empty() == options.answer.empty())
+    return refuse({{"book stamp", {}, 0, {}}, "neither --request nor --answer, or both", "one of them", ""});
+  if (!options.request.empty()) {
+    const Result<Done> asked = ask_for_time_stamp(*book, options.request);
+    if (!asked) return refuse(asked.problem());
+    fmt::print("{}\n", wrapped("Send " + options.request + " to a time-stamping authority, keep " +
+                                   options.request + ".ends, and bring the answer in with --answer.",
+                               2));
+    return 0;
+  }
+  const Result<std::string> words = keep_time_stamp(*book, options.answer, options.ends);
+  if (!words) return refuse(words.problem());
+  fmt::print("{}\n", wrapped(*words, 2));
+  return 0;
 }
 
 int verify_one(const ShareOptions& options) {
   const Result<OpenBook> book = open_book(options.book);
   if (!book) return refuse(book.problem());
-  const Result<Verification> found = verify_book(*book, options.ends);
+  const Result<Verification> found = verify_book(*book, options.ends, options.trust);
   return found ? print_verification(*found) : refuse(found.problem());
 }
 
@@ -150,8 +183,16 @@ void add_book_share_commands(CLI::App& book_command, ExitStatus& status) {
   take->add_option("--beyond", options->ends, "Only what that side lacks: its `book ends`, in a file");
   action("ends", "The signed ends of all chains: keep them elsewhere, hold them against the book later",
          print_ends);
-  action("verify", "See that nothing recorded was changed, left out or added from outside", verify_one)
-      ->add_option("--against", options->ends, "Ends that were seen earlier or elsewhere");
+  CLI::App* check =
+      action("verify", "See that nothing recorded was changed, left out or added from outside", verify_one);
+  check->add_option("--against", options->ends, "Ends that were seen earlier or elsewhere");
+  check->add_option("--trust", options->trust,
+                    "Root certificates (PEM) of authorities whose stamps you trust");
+  CLI::App* stamp =
+      action("stamp", "A time stamp (RFC 3161) over all chains: ask for one, or keep the answer", stamp_book);
+  stamp->add_option("--request", options->request, "Write the request to this file, the ends to FILE.ends");
+  stamp->add_option("--answer", options->answer, "The authority's answer")
+      ->needs(stamp->add_option("--ends", options->ends, "The .ends file of the request"));
   action("backup", "Write everything to one file, and check it by restoring it", backup)
       ->add_option("--to", options->out, "The new file")
       ->required();
