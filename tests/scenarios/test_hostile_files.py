@@ -101,3 +101,12 @@ class HostileFiles(Scenario):
         before = set(self.folder.parent.iterdir())
         self.assertEqual(self.run_program("book", "restore", "b.backup", "--to", "again.book").returncode, 0)
         self.assertEqual(set(self.folder.parent.iterdir()) - before, set())
+
+    def test_what_a_file_wrote_moves_no_cursor(self):
+        """Names with terminal sequences and broken bytes are shown as text, on both streams."""
+        evil = "L\x1b]0;owned\x07\x1b[2J"
+        day = self.file("day.csv", f"link,strand,wavelength_nm,loss_db,limit_db\n{evil},01,1310,9,1\n{evil},02,1310,x\x1b[31m,1\n")
+        for arguments in (("assess", "--schedule", day, "--readings", day), ("import", "--readings", day), ("import", "--readings", self.file("\x1b[2J.csv", "a"))):
+            done = self.run_program(*arguments)
+            self.assertNotIn("\x1b", done.stdout + done.stderr)
+            self.assertNotIn("\x07", done.stdout + done.stderr)

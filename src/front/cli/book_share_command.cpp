@@ -102,7 +102,8 @@ void print_stamp(const StampFound& stamp) {
   const char* trust = !stamp.trusted   ? "Whose that certificate is was not asked: give --trust ROOTS."
                       : *stamp.trusted ? "Its certificate leads to a root that you trust."
                                        : "Its certificate leads to no root that you trust.";
-  fmt::print("  stamped {} by {}\n      {}\n", iso_text({stamp.time_s, true, true, true}), stamp.authority,
+  fmt::print("  stamped {} by {}\n      {}\n", iso_text({stamp.time_s, true, true, true}),
+             wrapped(stamp.authority, 6),
              wrapped(fmt::format("{} chains stood like this then. {}", stamp.chains, trust), 6));
 }
 

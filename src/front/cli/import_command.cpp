@@ -31,10 +31,14 @@ int run_import(const ImportOptions& options) {
     if (input.readings.rows.size() > 20) break;
     const char* unit = reading.kind == ReadingKind::power ? "dBm" : "dB";
     fmt::print(
-        "  {}: {}{}{} {} nm {} {}\n", describe(input.readings.place_of(reading)), reading.link,
-        reading.link.empty() ? "" : "/", reading.strand, reading.wavelength.value,
-        reading.direction ? text_of(*reading.direction) : "-",
-        reading.kind == ReadingKind::no_light ? "no light" : fmt::format("{:.4g} {}", reading.value, unit));
+        "  {}\n",
+        wrapped(fmt::format("{}: {}{}{} {} nm {} {}", describe(input.readings.place_of(reading)),
+                            reading.link, reading.link.empty() ? "" : "/", reading.strand,
+                            reading.wavelength.value, reading.direction ? text_of(*reading.direction) : "-",
+                            reading.kind == ReadingKind::no_light
+                                ? "no light"
+                                : fmt::format("{:.4g} {}", reading.value, unit)),
+                4));
   }
   if (brought->unread.empty()) return 0;
   fmt::print("{} rows or cells not used (kept):\n", brought->unread.size());

@@ -5,6 +5,7 @@
 #include <charconv>
 #include <filesystem>
 
+#include "edge/report/legible.hpp"
 #include "workflow/know_profiles.hpp"
 
 namespace strandbook {
@@ -179,7 +180,7 @@ Result<ImportChoices> import_choices(const JobOptions& options) {
 }
 
 int refuse(const Problem& problem) {
-  fmt::print(stderr, "strandbook: {}\n", describe(problem));
+  fmt::print(stderr, "strandbook: {}\n", legible(describe(problem)));
   return 2;
 }
 

@@ -6,6 +6,7 @@
 
 #include "front/cli/commands.hpp"
 #include "front/cli/options.hpp"
+#include "front/cli/terminal.hpp"
 #include "front/service/invitation_link.hpp"
 #include "front/service/people.hpp"
 #include "front/service/qr_code.hpp"
@@ -48,8 +49,8 @@ int list(const PeopleOptions&) {
   const Result<PeopleList> list = known_people().list();
   if (!list) return refuse(list.problem());
   for (const Session& each : list->sessions)
-    fmt::print("{}  {} ({})  joined {}, seen {}\n    {}\n", each.id, each.name, text_of(each.role),
-               moment(each.joined), moment(each.seen), each.device);
+    fmt::print("{}  {} ({})  joined {}, seen {}\n    {}\n", each.id, wrapped(each.name, 4),
+               text_of(each.role), moment(each.joined), moment(each.seen), wrapped(each.device, 4));
   for (const Invitation& each : list->invitations)
     fmt::print("{}  {} ({})  invited, until {}\n", each.id, each.name, text_of(each.role),
                moment(each.until));

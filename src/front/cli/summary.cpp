@@ -6,6 +6,8 @@
 #include <cmath>
 
 #include "domain/plan/strand_index.hpp"
+#include "edge/report/legible.hpp"
+#include "edge/report/legible.hpp"
 #include "front/cli/terminal.hpp"
 
 namespace strandbook {
@@ -66,7 +68,7 @@ void print_exception(const Assessment& all, const JudgedTest& test) {
   std::string name = name_of(all.schedule[test.strand]);
   if (test.wavelength.value > 0) name += fmt::format(" {:.0f} nm", test.wavelength.value);
   if (test.direction) name += fmt::format(" {}", text_of(*test.direction));
-  fmt::print("  {}  {}", styled(test.outcome), name);
+  fmt::print("  {}  {}", styled(test.outcome), legible(name));
   const std::string numbers = numbers_of(all, test);
   if (!numbers.empty()) fmt::print("  {}", numbers);
   fmt::print("\n");

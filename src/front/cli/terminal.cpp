@@ -10,6 +10,8 @@
 #include <cstdlib>
 #include <memory>
 
+#include "edge/report/legible.hpp"
+
 namespace strandbook {
 namespace {
 
@@ -100,14 +102,15 @@ std::string heading(std::string_view text) {
   return colour_wanted() ? "\x1b[1m" + std::string{text} + "\x1b[0m" : std::string{text};
 }
 
-std::string wrapped(std::string_view text, std::size_t indent) {
+std::string wrapped(std::string_view words, std::size_t indent) {
+  const std::string text = legible(words);
   const std::size_t width = terminal_width();
   const std::string margin(indent, ' ');
   std::string out;
   std::size_t column = indent;
   for (std::size_t at = 0; at < text.size();) {
     const std::size_t end = std::min(text.find(' ', at), text.size());
-    const std::string_view word = text.substr(at, end - at);
+    const std::string_view word = std::string_view(text).substr(at, end - at);
     at = end + 1;
     const std::size_t needed = columns_of(word);
     if (column > indent && column + 1 + needed > width) {

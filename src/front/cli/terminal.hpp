@@ -22,7 +22,8 @@ std::string styled(Outcome outcome);
 /// Bold on a terminal only.
 std::string heading(std::string_view text);
 
-/// Text broken at blanks to the width, each line after the first indented.
+/// Text broken at blanks to the width, each line after the first indented. What a file wrote moves no cursor:
+/// control characters become blanks, broken bytes U+FFFD.
 std::string wrapped(std::string_view text, std::size_t indent);
 
 /// A line of progress on standard error, only where that is a terminal and the work lasts.
