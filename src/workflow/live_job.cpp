@@ -408,8 +408,19 @@ Result<bool> LiveJob::refresh() {
   return true;
 }
 
+Result<Merged> LiveJob::merge(const std::string& source) {
+  const std::lock_guard writing(inside_->writing);
+  Result<Merged> merged = merge_into(inside_->book, source);
+  if (!merged) return merged;
+  const Result<Done> loaded = reload();
+  if (!loaded) return loaded.problem();
+  return merged;
+}
+
+Result<OpenBook> LiveJob::opened_again() const { return open_book(inside_->reader.store->place()); }
+
 Result<JudgedWork> LiveJob::judged_copy(const Progress& progress) const {
-  const Result<OpenBook> book = open_book(inside_->reader.store->place());
+  const Result<OpenBook> book = opened_again();
   if (!book) return book.problem();
   return judge_book(*book, {}, progress);
 }

@@ -15,6 +15,7 @@
 #include "edge/book/audit.hpp"
 #include "edge/book/book_state.hpp"
 #include "workflow/keep_book.hpp"
+#include "workflow/share_book.hpp"
 
 namespace strandbook {
 
@@ -90,10 +91,14 @@ class LiveJob {
   Result<std::vector<AuditLine>> audit(const std::optional<Uuid>& before, std::size_t most) const;
   Result<std::vector<HistoryEntry>> history(const std::string& link, const std::string& strand) const;
 
+  /// Brings a carry-file or another book in, as `merge_into` does.
+  Result<Merged> merge(const std::string& source);
   /// Takes in what other programs wrote into the book. True where there was something.
   Result<bool> refresh();
   /// A judged copy of its own, for long work such as a report: read from the book anew.
   Result<JudgedWork> judged_copy(const Progress& progress) const;
+  /// The book opened once more, for long work that reads it.
+  Result<OpenBook> opened_again() const;
 
  private:
   struct Inside;

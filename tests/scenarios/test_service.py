@@ -3,6 +3,7 @@
 import concurrent.futures
 import gzip
 import json
+import os
 import signal
 import time
 import uuid
@@ -142,6 +143,37 @@ class Work(Served):
         self.ok(self.client.post(self.path("/references"), closing))
         states = {r["kind"]: (r["state"], r["change_db"]) for r in self.ok(self.client.get(self.path("/references")))["references"]}
         self.assertEqual(states["opening"], ("changed", -1.5))
+
+    def test_crews_bring_their_facts_together_over_the_network(self):
+        self.ok(self.client.post(self.path("/readings"), self.reading(strand="01")))
+        other = self.folder / "other.book"
+        os.environ["STRANDBOOK_DEVICE"] = str(self.folder / "device-other")
+        self.assertEqual(self.run_program("book", "create", other, "--name", "Hall").returncode, 0)
+        day = self.file("day.csv", "link,strand,wavelength_nm,direction,loss_db\nLA,01,1310,AB,0.5\nLA,02,1310,AB,0.6\n")
+        self.assertEqual(self.run_program("book", "add", other, "--readings", day).returncode, 0)
+        self.assertEqual(self.run_program("book", "carry", other, "--to", self.folder / "other.carry").returncode, 0)
+        carry = (self.folder / "other.carry").read_bytes()
+        got = self.ok(self.client.post(self.path("/merge"), carry))
+        self.assertEqual((got["known_facts"], got["refused"]), (0, []))
+        self.assertEqual(got["read_by_several"], ["LA 01"])
+        self.assertEqual(self.judged("02")["loss_db"], 0.6)
+        again = self.ok(self.client.post(self.path("/merge"), carry))
+        self.assertEqual((again["new_facts"], again["known_facts"]), (0, got["new_facts"]))
+        for broken in (b"", b"no carry-file", carry[:-20], carry[:40]):
+            self.assertEqual(self.client.post(self.path("/merge"), broken).status, 400, broken[:20])
+        # And back: what this book holds beyond what that one has.
+        ends = self.run_program("book", "ends", other).stdout
+        self.assertIn("head", self.client.get(self.path("/ends")).body.decode())
+        task = self.ok(self.client.post(self.path("/carry"), {"ends": ends}), 202)["task"]
+        self.wait_until(lambda: self.ok(self.client.get(f"/api/v1/tasks/{task}"))["state"] == "done")
+        file = self.client.get(f"/api/v1/tasks/{task}/file")
+        self.assertEqual(file.headers["Content-Type"], "application/gzip")
+        (self.folder / "back.carry").write_bytes(file.body)
+        self.assertEqual(self.run_program("book", "merge", other, self.folder / "back.carry").returncode, 0)
+        self.assertEqual(self.run_program("book", "ends", other).stdout, self.run_program("book", "ends", self.book).stdout)
+        self.assertEqual(self.client.post(self.path("/carry"), {"ends": 7}).status, 400)
+        bad = self.ok(self.client.post(self.path("/carry"), {"ends": "no ends"}), 202)["task"]
+        self.wait_until(lambda: self.ok(self.client.get(f"/api/v1/tasks/{bad}"))["state"] == "failed")
 
     def test_cord_checks_both_ways_round(self):
         check = {"entry": str(uuid.uuid4()), "cords": "set A", "wavelength_nm": 1310, "forward_db": 0.15, "reversed_db": 0.42, "allowed_db": 0.2, "person": "K."}

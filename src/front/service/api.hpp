@@ -45,6 +45,9 @@ std::uint64_t revision_of(const ServedJob& job);
 /// Person and reason, both needed.
 Ground ground_in(FieldsIn& fields);
 
+/// What listeners are told of a task.
+std::string task_event(const TaskLook& look);
+
 // One function per operation, in the order of the document.
 Response get_about(Service&, const Request&, const Captures&);
 Response get_openapi(Service&, const Request&, const Captures&);
@@ -71,6 +74,9 @@ Response get_import(Service&, const Request&, const Captures&);
 Response delete_import(Service&, const Request&, const Captures&);
 Response post_import_choices(Service&, const Request&, const Captures&);
 Response post_import_accept(Service&, const Request&, const Captures&);
+Response post_merge(Service&, const Request&, const Captures&);
+Response post_carry(Service&, const Request&, const Captures&);
+Response get_ends(Service&, const Request&, const Captures&);
 Response get_audit(Service&, const Request&, const Captures&);
 Response get_events(Service&, const Request&, const Captures&);
 Response post_handover(Service&, const Request&, const Captures&);

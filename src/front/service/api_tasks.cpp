@@ -22,16 +22,6 @@ std::string task_json(const TaskLook& look) {
   return out;
 }
 
-std::string task_event(const TaskLook& look) {
-  std::string out;
-  JsonMembers members(out);
-  members.text("task", look.id);
-  members.text("state", text_of(look.state));
-  members.number("progress", look.progress);
-  members.end();
-  return out;
-}
-
 Response no_such_task() {
   return problem_response({{}, "a task nobody knows", "one of this run of the program", "Start it again."},
                           not_found);
@@ -55,11 +45,22 @@ Result<std::string> make(const ServedJob& job, const ReportOptions& options, con
 std::string type_of_file(const std::string& path) {
   const std::string extension = std::filesystem::path(path).extension().string();
   if (extension == ".pdf") return "application/pdf";
+  if (extension == ".carry") return "application/gzip";
   if (extension == ".xlsx") return "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet";
   return extension == ".csv" ? "text/csv" : "application/json";
 }
 
 }  // namespace
+
+std::string task_event(const TaskLook& look) {
+  std::string out;
+  JsonMembers members(out);
+  members.text("task", look.id);
+  members.text("state", text_of(look.state));
+  members.number("progress", look.progress);
+  members.end();
+  return out;
+}
 
 Response post_handover(Service& service, const Request& request, const Captures& captures) {
   Result<FieldsIn> fields = FieldsIn::parse(request);

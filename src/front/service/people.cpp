@@ -20,7 +20,7 @@
 namespace strandbook {
 namespace {
 
-using nlohmann::json;
+using Json = nlohmann::json;
 
 // Without letters and digits that look alike on a screen.
 constexpr std::string_view code_signs = "ABCDEFGHJKMNPQRSTUVWXYZ23456789";
@@ -67,7 +67,7 @@ class FileLock {
   int file_;
 };
 
-json to_json(const std::string& hash, const Invitation& each) {
+Json to_json(const std::string& hash, const Invitation& each) {
   return {{"code_sha256", hash},
           {"id", each.id},
           {"name", each.name},
@@ -75,12 +75,12 @@ json to_json(const std::string& hash, const Invitation& each) {
           {"until", each.until}};
 }
 
-json to_json(const std::string& hash, const Session& each) {
+Json to_json(const std::string& hash, const Session& each) {
   return {{"token_sha256", hash},  {"id", each.id},         {"name", each.name}, {"role", text_of(each.role)},
           {"device", each.device}, {"joined", each.joined}, {"seen", each.seen}};
 }
 
-Role role_in(const json& object) {
+Role role_in(const Json& object) {
   const auto role = parse_role(object.at("role").get<std::string>());
   if (!role) throw std::invalid_argument("a role that is none");
   return *role;
@@ -96,12 +96,12 @@ Result<People::Book> People::read() const {
   const Result<std::string> text = read_file_bytes(file_);
   if (!text) return text.problem();
   try {
-    const json all = json::parse(*text);
+    const Json all = Json::parse(*text);
     Book book;
-    for (const json& each : all.at("invitations"))
+    for (const Json& each : all.at("invitations"))
       book.invitations.emplace_back(each.at("code_sha256"), Invitation{each.at("id"), each.at("name"),
                                                                        role_in(each), each.at("until")});
-    for (const json& each : all.at("sessions"))
+    for (const Json& each : all.at("sessions"))
       book.sessions.emplace_back(each.at("token_sha256"),
                                  Session{each.at("id"), each.at("name"), role_in(each), each.at("device"),
                                          each.at("joined"), each.at("seen")});
@@ -128,7 +128,7 @@ Result<Done> People::change(const std::function<void(Book&)>& work) {
   if (!book) return book.problem();
   drop_expired(*book);
   work(*book);
-  json all{{"invitations", json::array()}, {"sessions", json::array()}};
+  Json all{{"invitations", Json::array()}, {"sessions", Json::array()}};
   for (const auto& [hash, each] : book->invitations) all["invitations"].push_back(to_json(hash, each));
   for (const auto& [hash, each] : book->sessions) all["sessions"].push_back(to_json(hash, each));
   Result<Done> written = write_private_file(file_, all.dump(1) + "\n");

@@ -37,7 +37,8 @@ std::uint64_t Service::body_limit(const Request& request) const {
   if (pairing_ != nullptr && !pairing_->who(request)) return json_limit;
   const RouteMatch match = match_route(request);
   if (match.route == nullptr) return json_limit;
-  return match.route->handler == post_import ? import_limit : json_limit;
+  const bool takes_files = match.route->handler == post_import || match.route->handler == post_merge;
+  return takes_files ? import_limit : json_limit;
 }
 
 Response Service::refusal(int status, std::string_view words) const {

@@ -163,6 +163,8 @@ export const english = {
   "field.power-dbm": "power, dBm", "field.method": "method", "field.time": "time", "field.date": "date", "field.source": "source", "field.meter": "meter",
   "field.cords": "test cords", "field.operator": "who measured", "field.kind": "kind of row", "field.direction": "direction", "field.loss-db": "loss, dB",
   "field.instrument": "instrument", "field.certificate": "certificate", "field.calibrated-on": "calibrated on", "field.valid-through": "valid through", "field.valid-days": "valid for days",
+  "crews": "Other crews", "crews.help": "What another crew recorded in its own book comes in as a carry-file (a stick, the site network): in any order, as often as you like. Nothing is lost; where two crews read one strand both readings stay.",
+  "crews.take": "Their carry-file", "crews.give": "A carry-file of this book", "crews.taken": "{new} facts new, {known} known before", "crews.look": "To look at", "crews.several": "{n} strands were read by more than one device; the latest valid reading counts:",
   "people": "People", "people.invite": "Let a person in", "people.name": "Name, as the book shall show it", "people.role": "May", "people.make": "Show a code",
   "people.code": "Code for {name}", "people.qr": "QR code of {link}", "people.how": "Point the phone's camera at the picture, or open one of the addresses and type the code. The browser warns because the certificate is this computer's own: compare its SHA-256 with the one where strandbook was started. The code works once, for fifteen minutes.",
   "people.in": "Devices that are in", "people.me": "this device", "people.seen": "last seen {time}", "people.cut-off": "Cut off", "people.invited": "invited, until {time}", "people.withdraw": "Withdraw", "people.done": "Done",

@@ -1,5 +1,5 @@
 import { useEffect, useRef, useState } from "preact/hooks";
-import { get, jobPath, send, upload } from "../api/client";
+import { get, jobPath, root, send, Trouble, upload } from "../api/client";
 import type { Schemas } from "../model/outcome";
 import { refresh } from "../api/live";
 import { percent } from "../model/format";
@@ -82,6 +82,58 @@ function Fate({ staged, path, reread, done }: { staged: Staged; path: string; re
   );
 }
 
+const merged = (got: Schemas["Merged"]): boolean => got.refused.length + got.read_by_several.length + got.planned_differently.length > 0;
+
+/** Facts of other crews: their carry-file in, one of this book out. */
+function Crews() {
+  const base = jobPath(route.value.job);
+  const [got, setGot] = useState<Schemas["Merged"] | null>(null);
+  const [busy, setBusy] = useState(false);
+  const [file, setFile] = useState<{ task: string; name: string } | null>(null);
+  const [wrong, setWrong] = useState<unknown>(null);
+  const box = useRef<HTMLInputElement>(null);
+  const take = async (chosen: File | undefined) => {
+    if (!chosen) return;
+    setBusy(true); setWrong(null); setGot(null);
+    try { setGot(await upload<Schemas["Merged"]>(`${base}/merge`, chosen)); } catch (trouble) { setWrong(trouble); }
+    if (box.current) box.current.value = "";
+    setBusy(false);
+  };
+  const give = async () => {
+    setBusy(true); setWrong(null); setFile(null);
+    try {
+      const { task } = await send<Schemas["TaskId"]>("POST", `${base}/carry`, {});
+      for (;;) {
+        const look = await get<Schemas["Task"]>(`${root}/tasks/${task}`);
+        if (look.state === "running") { await new Promise((after) => setTimeout(after, 250)); continue; }
+        if (look.error) setWrong(new Trouble(look.error, 409));
+        else setFile({ task, name: look.file ?? "" });
+        break;
+      }
+    } catch (trouble) { setWrong(trouble); }
+    setBusy(false);
+  };
+  return (
+    <section class="card">
+      <h2>{t("crews")}</h2>
+      <p class="hint">{t("crews.help")}</p>
+      <label class="field"><span class="hint">{t("crews.take")}</span><input ref={box} type="file" accept=".carry" disabled={busy} onChange={(event) => void take(event.currentTarget.files?.[0])} /></label>
+      <p class="buttons"><button disabled={busy} onClick={() => void give()}>{t("crews.give")}</button>
+        {file && <a class="button" href={`${root}/tasks/${file.task}/file`} download={file.name}>{t("hand.save", { file: file.name })}</a>}</p>
+      {busy && <p role="status"><progress /> {t("loading")}</p>}
+      <Wrong failure={wrong} />
+      {got && (
+        <div role="status">
+          <p>✓ {t("crews.taken", { new: got.new_facts, known: got.known_facts })}</p>
+          {merged(got) && <h3>{t("crews.look")}</h3>}
+          {got.read_by_several.length > 0 && <p>{t("crews.several", { n: got.read_by_several.length })} {got.read_by_several.slice(0, 10).join(", ")}</p>}
+          <ul>{[...got.planned_differently, ...got.refused].slice(0, 50).map((each, i) => <li key={i}>{each.what}</li>)}</ul>
+        </div>
+      )}
+    </section>
+  );
+}
+
 export function Import() {
   const base = `${jobPath(route.value.job)}/imports`;
   const [purpose, setPurpose] = useState<Purpose>("schedule");
@@ -138,6 +190,7 @@ export function Import() {
           {staged.state !== "accepted" && <button onClick={() => void cancel()}>{t("cancel")}</button>}
         </section>
       )}
+      <Crews />
     </main>
   );
 }
