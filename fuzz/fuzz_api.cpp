@@ -18,9 +18,9 @@ namespace {
 using namespace strandbook;
 
 /// A folder in memory with one book of a small job, begun anew after a while: what is fuzzed adds to it.
-class Ground {
+class FuzzedJobs {
  public:
-  Ground() {
+  FuzzedJobs() {
     ::setenv("STRANDBOOK_DEVICE", (folder_ + "/device").c_str(), 1);
     ::setenv("XDG_STATE_HOME", folder_.c_str(), 1);
     ::setenv("STRANDBOOK_INSTRUMENTS", (folder_ + "/meters.json").c_str(), 1);
@@ -65,7 +65,7 @@ bool is_documented(int status) {
 }  // namespace
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
-  static Ground ground;
+  static FuzzedJobs jobs;
   if (size == 0) return 0;
   const Route& route = api_routes()[data[0] % api_routes().size()];
   // A meter is another machine, and a report takes a second.
@@ -82,7 +82,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   take_target(request, path + "?" + std::string(rest.substr(0, line)));
   request.headers["host"] = "127.0.0.1:1";
   request.body = rest.substr(std::min(line + 1, rest.size()));
-  const Response response = ground.service().handle(request);
+  const Response response = jobs.service().handle(request);
   if (!is_documented(response.status)) std::abort();
   if (response.type == "application/json" && !response.body->empty() &&
       !nlohmann::json::accept(*response.body))

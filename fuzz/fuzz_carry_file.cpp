@@ -23,14 +23,14 @@ void write(const std::string& path, std::string_view bytes, bool pack) {
     std::ofstream(path, std::ios::binary) << bytes;
     return;
   }
-  Result<GzipWriter> out = GzipWriter::create(path);
+  Result<GzipLinesOut> out = GzipLinesOut::create(path);
   if (!out) std::abort();
   while (!bytes.empty()) {
     const std::size_t end = std::min(bytes.find('\n'), bytes.size());
     if (!out->line(std::string(bytes.substr(0, end)))) std::abort();
     bytes.remove_prefix(std::min(end + 1, bytes.size()));
   }
-  if (!out->finish()) std::abort();
+  if (!std::move(*out).close()) std::abort();
 }
 
 }  // namespace

@@ -2,6 +2,7 @@
 
 #include <unistd.h>
 
+#include <nlohmann/json.hpp>
 #include <set>
 
 #include "edge/book/canonical_json.hpp"

@@ -1,5 +1,7 @@
 #include "edge/book/fact_fields.hpp"
 
+#include <simdjson.h>
+
 #include <limits>
 
 #include "edge/book/canonical_json.hpp"
@@ -14,56 +16,105 @@ Problem unreadable(const Uuid& id, const std::string& what) {
           "The book is damaged or comes from a newer strandbook: check it with `strandbook book verify`."};
 }
 
-std::optional<double> number_of(const nlohmann::json& value) {
-  if (value.is_number()) return value.get<double>();
-  if (value == "nan") return std::numeric_limits<double>::quiet_NaN();
-  if (value == "inf") return std::numeric_limits<double>::infinity();
-  if (value == "-inf") return -std::numeric_limits<double>::infinity();
+using simdjson::dom::element;
+using simdjson::dom::element_type;
+
+std::optional<double> number_of(const element& value) {
+  double number = 0;
+  if (value.get(number) == simdjson::SUCCESS) return number;
+  std::string_view text;
+  if (value.get(text) != simdjson::SUCCESS) return std::nullopt;
+  if (text == "nan") return std::numeric_limits<double>::quiet_NaN();
+  if (text == "inf") return std::numeric_limits<double>::infinity();
+  if (text == "-inf") return -std::numeric_limits<double>::infinity();
   return std::nullopt;
 }
 
-void append_canonical(std::string& out, const nlohmann::json& value);
+void append_canonical(std::string& out, const element& value);
 
-void append_members(std::string& out, const nlohmann::json& value) {
-  out += value.is_object() ? '{' : '[';
-  bool first = true;
-  for (const auto& [key, member] : value.items()) {
-    if (!first) out += ',';
-    first = false;
-    if (value.is_object()) {
-      append_canonical_text(out, key);
-      out += ':';
-    }
+void append_members(std::string& out, const simdjson::dom::object& object) {
+  std::map<std::string_view, element> members;
+  for (const auto member : object) members.emplace(member.key, member.value);
+  out += '{';
+  for (const auto& [key, member] : members) {
+    if (out.back() != '{') out += ',';
+    append_canonical_text(out, key);
+    out += ':';
     append_canonical(out, member);
   }
-  out += value.is_object() ? '}' : ']';
+  out += '}';
 }
 
-/// The form that CanonicalObject writes. Needs a value that was read from it, so it is nested a few levels
-/// only.
-void append_canonical(std::string& out, const nlohmann::json& value) {
-  if (value.is_structured()) {
-    append_members(out, value);
-  } else if (value.is_string()) {
-    append_canonical_text(out, value.get_ref<const std::string&>());
-  } else if (value.is_number_float()) {
-    append_canonical_number(out, value.get<double>());
-  } else {
-    out += value.dump();
+template <class T>
+T as(const element& value) {
+  T part{};
+  return value.get(part) == simdjson::SUCCESS ? part : T{};
+}
+
+/// The form that CanonicalObject writes.
+void append_canonical(std::string& out, const element& value) {
+  switch (value.type()) {
+    case element_type::OBJECT:
+      return append_members(out, as<simdjson::dom::object>(value));
+    case element_type::ARRAY: {
+      bool first = true;
+      out += '[';
+      for (const element member : as<simdjson::dom::array>(value)) {
+        if (!first) out += ',';
+        first = false;
+        append_canonical(out, member);
+      }
+      out += ']';
+      return;
+    }
+    case element_type::STRING:
+      return append_canonical_text(out, as<std::string_view>(value));
+    case element_type::DOUBLE:
+      return append_canonical_number(out, as<double>(value));
+    default:
+      out += simdjson::minify(value);
   }
+}
+
+/// Parsers that are free again: making one takes longer than reading a fact with it.
+std::vector<std::unique_ptr<simdjson::dom::parser>>& free_parsers() {
+  thread_local std::vector<std::unique_ptr<simdjson::dom::parser>> parsers;
+  return parsers;
 }
 
 }  // namespace
 
-Result<FactFields> FactFields::parse(std::string_view body, const Uuid& id) {
-  nlohmann::json json = nlohmann::json::parse(body, nullptr, false);
-  if (!json.is_object()) return unreadable(id, "no readable content");
-  return FactFields(std::move(json), id);
-}
+struct FactFields::Value {
+  std::unique_ptr<simdjson::dom::parser> parser;  ///< of the whole body; null in a part of it
+  std::shared_ptr<const Value> whole;             ///< keeps the parser of a part
+  element object;
 
-const nlohmann::json* FactFields::find(const char* key) const {
-  const auto at = json_.find(key);
-  return at == json_.end() ? nullptr : &*at;
+  Value() = default;
+  Value(std::shared_ptr<const Value> of, const element& part) : whole(std::move(of)), object(part) {}
+  Value(const Value&) = delete;
+  Value& operator=(const Value&) = delete;
+  ~Value() {
+    constexpr std::size_t enough = 8;
+    if (parser && free_parsers().size() < enough) free_parsers().push_back(std::move(parser));
+  }
+  std::optional<element> find(const char* key) const {
+    element value;
+    if (object.at_key(key).get(value) != simdjson::SUCCESS) return std::nullopt;
+    return value;
+  }
+};
+
+Result<FactFields> FactFields::parse(std::string_view body, const Uuid& id) {
+  auto whole = std::make_shared<Value>();
+  if (free_parsers().empty()) {
+    whole->parser = std::make_unique<simdjson::dom::parser>();
+  } else {
+    whole->parser = std::move(free_parsers().back());
+    free_parsers().pop_back();
+  }
+  const auto error = whole->parser->parse(body.data(), body.size()).get(whole->object);
+  if (error != simdjson::SUCCESS || !whole->object.is_object()) return unreadable(id, "no readable content");
+  return FactFields(std::move(whole), id);
 }
 
 void FactFields::mark(const char* key) const {
@@ -75,20 +126,18 @@ Result<Done> FactFields::check() const {
   return unreadable(id_, std::string("no usable member \"") + bad_ + "\"");
 }
 
-bool FactFields::has(const char* key) const { return find(key) != nullptr; }
+bool FactFields::has(const char* key) const { return object_->find(key).has_value(); }
 
 std::string_view FactFields::text(const char* key) const {
-  const nlohmann::json* value = find(key);
-  if (value == nullptr) return {};
-  const auto* text = value->get_ptr<const std::string*>();
-  if (text != nullptr) return *text;
-  mark(key);
-  return {};
+  const std::optional<element> value = object_->find(key);
+  std::string_view text;
+  if (value && value->get(text) != simdjson::SUCCESS) mark(key);
+  return text;
 }
 
 std::optional<double> FactFields::number(const char* key) const {
-  const nlohmann::json* value = find(key);
-  if (value == nullptr) return std::nullopt;
+  const std::optional<element> value = object_->find(key);
+  if (!value) return std::nullopt;
   const std::optional<double> number = number_of(*value);
   if (!number) mark(key);
   return number;
@@ -101,19 +150,24 @@ double FactFields::needed_number(const char* key) const {
 }
 
 std::optional<std::int64_t> FactFields::integer(const char* key) const {
-  const nlohmann::json* value = find(key);
-  if (value == nullptr) return std::nullopt;
-  if (value->is_number_integer()) return value->get<std::int64_t>();
+  const std::optional<element> value = object_->find(key);
+  if (!value) return std::nullopt;
+  std::int64_t number = 0;
+  if (value->get(number) == simdjson::SUCCESS) return number;
   mark(key);
   return std::nullopt;
 }
 
 std::vector<double> FactFields::numbers(const char* key) const {
   std::vector<double> all;
-  const nlohmann::json* value = find(key);
-  if (value == nullptr) return all;
-  if (!value->is_array()) mark(key);
-  for (const nlohmann::json& member : *value) {
+  const std::optional<element> value = object_->find(key);
+  if (!value) return all;
+  simdjson::dom::array list;
+  if (value->get(list) != simdjson::SUCCESS) {
+    mark(key);
+    return all;
+  }
+  for (const element member : list) {
     const std::optional<double> number = number_of(member);
     if (!number) mark(key);
     all.push_back(number.value_or(0));
@@ -133,34 +187,42 @@ std::optional<Instant> FactFields::instant() const {
 
 std::map<std::string, std::string> FactFields::texts(const char* key) const {
   std::map<std::string, std::string> all;
-  const nlohmann::json* value = find(key);
-  if (value == nullptr) return all;
-  if (!value->is_object()) {
+  const std::optional<element> value = object_->find(key);
+  if (!value) return all;
+  simdjson::dom::object members;
+  if (value->get(members) != simdjson::SUCCESS) {
     mark(key);
     return all;
   }
-  for (const auto& [name, member] : value->items()) {
-    if (!member.is_string()) mark(key);
-    if (member.is_string()) all.emplace(name, member.get_ref<const std::string&>());
+  for (const auto member : members) {
+    std::string_view text;
+    if (member.value.get(text) == simdjson::SUCCESS)
+      all.emplace(member.key, text);
+    else
+      mark(key);
   }
   return all;
 }
 
 std::vector<FactFields> FactFields::objects(const char* key) const {
   std::vector<FactFields> all;
-  const nlohmann::json* value = find(key);
-  if (value == nullptr) return all;
-  if (!value->is_array()) mark(key);
-  for (const nlohmann::json& member : *value) {
+  const std::optional<element> value = object_->find(key);
+  if (!value) return all;
+  simdjson::dom::array list;
+  if (value->get(list) != simdjson::SUCCESS) {
+    mark(key);
+    return all;
+  }
+  for (const element member : list) {
     if (!member.is_object()) mark(key);
-    all.push_back(FactFields(member, id_));
+    all.push_back(FactFields(std::make_shared<Value>(object_, member), id_));
   }
   return all;
 }
 
 std::string FactFields::object_text(const char* key) const {
-  const nlohmann::json* value = find(key);
-  if (value == nullptr) return {};
+  const std::optional<element> value = object_->find(key);
+  if (!value) return {};
   if (!value->is_object()) {
     mark(key);
     return {};

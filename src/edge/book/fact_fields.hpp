@@ -3,7 +3,7 @@
 
 #include <cstdint>
 #include <map>
-#include <nlohmann/json.hpp>
+#include <memory>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -52,9 +52,9 @@ class FactFields {
   Result<Done> check() const;
 
  private:
-  FactFields(nlohmann::json json, const Uuid& id) : json_(std::move(json)), id_(id) {}
-  const nlohmann::json* find(const char* key) const;
-  nlohmann::json json_;
+  struct Value;  ///< an object of the parsed body, which it keeps
+  FactFields(std::shared_ptr<const Value> object, const Uuid& id) : object_(std::move(object)), id_(id) {}
+  std::shared_ptr<const Value> object_;
   Uuid id_;
   mutable const char* bad_ = nullptr;
 };
