@@ -50,13 +50,14 @@ export async function until(holds, what, seconds = 10) {
 
 /** The program serving a scratch folder of its own. */
 export class Served {
-  static async begin(folder) {
+  static async begin(folder, { shared = false } = {}) {
     const served = new Served();
+    served.shared = shared;
     served.scratch = folder ? null : mkdtempSync(join(tmpdir(), "strandbook-browser-"));
     served.folder = folder ?? join(served.scratch, "jobs");
     mkdirSync(served.folder, { recursive: true });
     served.port = await freePort();
-    served.at = `http://127.0.0.1:${served.port}`;
+    served.at = `${shared ? "https" : "http"}://127.0.0.1:${served.port}`;
     await served.start();
     return served;
   }
@@ -66,11 +67,12 @@ export class Served {
              XDG_STATE_HOME: join(home, "state"), HOME: home };
   }
   async start() {
-    this.child = spawn(program, ["serve", this.folder, "--port", String(this.port)], { env: this.environment(), stdio: ["ignore", "pipe", "pipe"] });
+    this.child = spawn(program, ["serve", this.folder, "--port", String(this.port), ...(this.shared ? ["--share"] : [])], { env: this.environment(), stdio: ["ignore", "pipe", "pipe"] });
     this.said = "";
     for (const stream of [this.child.stdout, this.child.stderr]) stream.on("data", (bytes) => { this.said += bytes; });
     await until(async () => {
       if (this.child.exitCode !== null) throw new Error(`the program ended: ${this.said}`);
+      if (this.shared) return this.said.includes("serves at");
       return fetch(`${this.at}/api/v1/about`).then((answer) => answer.ok, () => false);
     }, "the service answers", 60);
   }

@@ -46,11 +46,11 @@ enum class FactOrder {
 /// Members that are set must all hold.
 struct FactQuery {
   FactOrder order = FactOrder::time;
-  std::optional<FactKind> kind;
-  std::optional<Uuid> id;
-  std::optional<Uuid> target;            ///< corrections that name this fact
-  std::optional<Subject> subject;        ///< names exactly as written
-  std::optional<Uuid> before;            ///< ids that come before this one
+  std::optional<FactKind> kind = {};
+  std::optional<Uuid> id = {};
+  std::optional<Uuid> target = {};       ///< corrections that name this fact
+  std::optional<Subject> subject = {};   ///< names exactly as written
+  std::optional<Uuid> before = {};       ///< ids that come before this one
   std::optional<std::size_t> most = {};  ///< no more facts than these
 };
 

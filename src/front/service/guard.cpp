@@ -45,12 +45,14 @@ void add_safe_headers(Response& response) {
       "connect-src 'self'; manifest-src 'self'; worker-src 'self'; base-uri 'none'; form-action 'self'; "
       "frame-ancestors 'none'");
   response.headers.emplace_back("X-Content-Type-Options", "nosniff");
-  response.headers.emplace_back("Referrer-Policy", "no-referrer");
   response.headers.emplace_back("Cross-Origin-Resource-Policy", "same-origin");
   response.headers.emplace_back("Cross-Origin-Opener-Policy", "same-origin");
-  const bool stated = std::any_of(response.headers.begin(), response.headers.end(),
-                                  [](const auto& header) { return header.first == "Cache-Control"; });
-  if (!stated) response.headers.emplace_back("Cache-Control", "no-store");
+  for (const auto& [name, value] :
+       {std::pair{"Cache-Control", "no-store"}, {"Referrer-Policy", "no-referrer"}}) {
+    const bool stated = std::any_of(response.headers.begin(), response.headers.end(),
+                                    [name = name](const auto& header) { return header.first == name; });
+    if (!stated) response.headers.emplace_back(name, value);
+  }
 }
 
 }  // namespace strandbook

@@ -39,6 +39,8 @@ Response page(const Request& request, int status, const std::string& words, std:
                   "autocomplete=\"off\" autofocus required></label> <button>{}</button></form></html>",
                   german ? "de" : "en", say("Join this book"), say(words), escaped(code), say("Join")));
   response.headers.emplace_back("Vary", "Accept-Language");
+  // Without a referrer a browser sends the form as from nowhere, and nothing from nowhere is taken.
+  response.headers.emplace_back("Referrer-Policy", "same-origin");
   return response;
 }
 
