@@ -38,7 +38,7 @@ EXCEPTIONS = [
     (r"edge/texts/.*", r".*", "said to who writes a catalogue"),
     (r"front/service/(event_hub|http_server).cpp", r"event: .*|still here", "lines of a stream"),
     (r"front/service/serve.cpp", r".*", "said at the command line"),
-    (r"front/service/(guard|sharing|static_files|api_tasks).cpp", r".*;.*|.*; ?charset.*|public, .*|<!doctype.*|attachment.*", "headers and markup"),
+    (r"front/service/(guard|sharing|static_files|api_tasks|api_merge).cpp", r".*;.*|.*; ?charset.*|public, .*|<!doctype.*|attachment.*", "headers and markup"),
 ]
 
 # Sentences put together from parts: describe(Problem), summary_of(FactKind).

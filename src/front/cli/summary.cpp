@@ -7,7 +7,6 @@
 
 #include "domain/plan/strand_index.hpp"
 #include "edge/report/legible.hpp"
-#include "edge/report/legible.hpp"
 #include "front/cli/terminal.hpp"
 
 namespace strandbook {
