@@ -8,6 +8,8 @@ export interface Route { job: string; screen: Screen | "strand" | "jobs" | "sett
 function parse(): Route {
   const [path = "", query = ""] = location.hash.replace(/^#\/?/, "").split("?");
   const [job = "", screen = ""] = path.split("/").map(decodeURIComponent);
+  // These are of no job: "#/people/people", "#/settings/settings".
+  if (job === screen && (screen === "people" || screen === "settings")) return { job: "", screen, query: new URLSearchParams(query) };
   if (!job) return { job: "", screen: "jobs", query: new URLSearchParams(query) };
   const known = ["strand", "settings", "people", "audit"].includes(screen) || (screens as readonly string[]).includes(screen);
   return { job, screen: known ? (screen as Route["screen"]) : "map", query: new URLSearchParams(query) };
