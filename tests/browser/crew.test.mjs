@@ -3,7 +3,7 @@ import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
 import { writeFileSync } from "node:fs";
 import { join } from "node:path";
-import { device, key, launch, readyJob, Served, show, summaryOf, text, until } from "./ground.mjs";
+import { around, device, key, launch, readyJob, Served, show, summaryOf, text, until } from "./ground.mjs";
 
 let served, browser, kim, lee, job;
 before(async () => {
@@ -52,6 +52,20 @@ test("a file brought in by the command line appears on the map", async () => {
   served.run("book", "add", `${job}.book`, "--readings", file);
   await lee.locator(".tally li").filter({ hasText: text("outcome.fail") }).first().waitFor({ timeout: 3000 });
   assert.ok((await summaryOf(served, job)).fail >= 11);
+});
+
+test("another crew's carry-file comes in on the screen, and says what to look at", async () => {
+  const day = join(served.folder, "other.csv");
+  writeFileSync(day, "link,strand,wavelength_nm,direction,loss_db\nL-01,01,1310,AB,0.31\nL-02,12,1310,AB,0.32\n");
+  served.run("book", "create", "other.book", "--name", "Other crew");
+  served.run("book", "add", "other.book", "--readings", day);
+  served.run("book", "carry", "other.book", "--to", "other.carry");
+  await show(kim, served, job, "import");
+  await kim.getByLabel(text("crews.take")).setInputFiles(join(served.folder, "other.carry"));
+  await kim.getByText(around("crews.taken")).waitFor();
+  await until(async () => (await served.ask(`/jobs/${job}/strand?link=L-02&strand=12`)).history.some((each) => each.summary.includes("0.32")), "the other crew's reading is there");
+  await kim.getByRole("button", { name: text("crews.give") }).click();
+  await kim.getByRole("link", { name: text("hand.save", { file: "facts.carry" }) }).waitFor();
 });
 
 test("an owner's profile is chosen, and a rule settled after it keeps it", async () => {

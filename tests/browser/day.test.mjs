@@ -25,7 +25,7 @@ test("a job begins with a name", async () => {
 });
 
 test("the schedule is shown as understood before it counts", async () => {
-  await page.locator("input[type=file]").setInputFiles({ name: "schedule.csv", mimeType: "text/csv", buffer: Buffer.from(scheduleText({ links: 1, strands: 24 })) });
+  await page.locator(".drop input[type=file]").setInputFiles({ name: "schedule.csv", mimeType: "text/csv", buffer: Buffer.from(scheduleText({ links: 1, strands: 24 })) });
   await page.getByText(text("imp.used", { n: 24 })).waitFor();
   assert.equal((await summaryOf(served, job())).planned, 0, "nothing is in the book yet");
   await page.getByRole("button", { name: text("imp.accept") }).click();

@@ -35,7 +35,7 @@ test("a file that is no table is refused in German", async () => {
   await show(page, served, job, "import");
   const file = join(served.folder, "page.csv");
   writeFileSync(file, "<!doctype html><html><body>no table</body></html>");
-  await page.locator("input[type=file]").setInputFiles(file);
+  await page.locator(".drop input[type=file]").setInputFiles(file);
   const wrong = page.getByText("eine Webseite oder anderes XML, keine Tabelle");
   await wrong.waitFor();
   assert.match(await page.locator("#content").innerText(), /gefunden: .*; erwartet: Text mit Trennzeichen \(CSV\), XLSX oder ODS\. im Tabellenprogramm öffnen/);
@@ -48,7 +48,7 @@ test("rows that cannot be read say why in German, and their cells stay as they w
   writeFileSync(file, ["link,strand,wavelength_nm,direction,loss_db", "L-01,01,1310,AB,0.42", "L-01,02,1310,AB,12.3.4", "L-01,03,99,AB,0.50",
                        "L-01,04,1310,AB,200.5", "L-99,01,1310,AB,0.40"].join("\n"));
   await page.getByLabel(word("imp.purpose")).selectOption("readings");
-  await page.locator("input[type=file]").setInputFiles(file);
+  await page.locator(".drop input[type=file]").setInputFiles(file);
   await page.getByText("eine Wellenlänge von 600 bis 1700 nm").first().waitFor();
   await page.getByText("200.5", { exact: true }).waitFor();
   await noEnglish();
@@ -65,7 +65,7 @@ test("where light came out and the certificates are brought in, and tell in Germ
     const file = join(served.folder, `${purpose}.csv`);
     writeFileSync(file, content);
     await page.getByLabel(word("imp.purpose")).selectOption(purpose);
-    await page.locator("input[type=file]").setInputFiles(file);
+    await page.locator(".drop input[type=file]").setInputFiles(file);
     await page.getByRole("button", { name: word("imp.accept") }).waitFor();
     await noEnglish();
     await page.getByRole("button", { name: word("imp.accept") }).click();

@@ -27,7 +27,7 @@ for (const [size, viewport] of Object.entries(sizes))
       await page.waitForTimeout(500);
       if (name === "reading") { await key(page, "-7.3"); await page.waitForTimeout(300); }
       if (name === "import") {
-        await page.locator("input[type=file]").setInputFiles({ name: "schedule.csv", mimeType: "text/csv", buffer: readFileSync(join(campus, "schedule.csv")) });
+        await page.locator(".drop input[type=file]").setInputFiles({ name: "schedule.csv", mimeType: "text/csv", buffer: readFileSync(join(campus, "schedule.csv")) });
         await page.waitForTimeout(600);
       }
       await page.screenshot({ path: join(folder, `${name}-${size}-${colorScheme === "dark" ? "dark" : "bright"}.png`) });
