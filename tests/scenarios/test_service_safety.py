@@ -145,6 +145,17 @@ class Shared(Served):
     def pair(self, client, code):
         return client.request("POST", "/pair", urllib.parse.urlencode({"code": code}), {"Content-Type": "application/x-www-form-urlencoded"})
 
+    def listen(self, client):
+        """What a device hears of the job's events from now on."""
+        context = ssl.create_default_context(cafile=str(self.folder / "state/strandbook/certificate.pem"))
+        line = context.wrap_socket(socket.create_connection(("127.0.0.1", self.port), timeout=30), server_hostname="localhost")
+        self.addCleanup(line.close)
+        line.sendall(f"GET {self.path('/events')} HTTP/1.1\r\nHost: 127.0.0.1:{self.port}\r\nCookie: {client.always['Cookie']}\r\n\r\n".encode())
+        heard = b""
+        while b": strandbook" not in heard:
+            heard += line.recv(4096)
+        return iter(lambda: line.recv(4096), b"")
+
     def test_devices_join_with_a_code_over_tls(self):
         fingerprint = next(line.split()[-1] for line in self.printed if line.startswith("Certificate"))
         code = self.lead_code()
@@ -216,8 +227,11 @@ class Shared(Served):
         lead.always, tablet.always = cookies
         self.assertEqual(tablet.get("/api/v1/jobs").status, 200)
         gone = next(p["id"] for p in people if p["name"] == "T.")
+        listening = self.listen(tablet)
         self.assertEqual(lead.request("DELETE", f"/api/v1/people/{gone}").status, 204)
         self.assertEqual(tablet.get("/api/v1/jobs").status, 401)
+        self.ok(lead.post(self.path("/readings"), self.reading()))
+        self.assertEqual(b"".join(listening), b"")  # the stream ended, and told nothing of it
         self.assertEqual(lead.request("DELETE", f"/api/v1/people/{gone}").status, 404)
 
     def test_people_are_let_in_and_cut_off_from_the_command_line_too(self):

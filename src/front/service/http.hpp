@@ -2,6 +2,7 @@
 // A request and its response as plain values, and what a site must offer to be served.
 
 #include <cstdint>
+#include <functional>
 #include <map>
 #include <memory>
 #include <string>
@@ -35,6 +36,7 @@ struct Response {
   std::shared_ptr<const std::string> body = std::make_shared<const std::string>();
   std::vector<std::pair<std::string, std::string>> headers = {};
   std::shared_ptr<EventQueue> events = nullptr;  ///< set: what follows is a stream of events
+  std::function<bool()> may_go_on = {};          ///< asked before each of them; empty: always
 };
 
 /// Where a request is worked on, so that what waits for a disk never keeps back what does not.

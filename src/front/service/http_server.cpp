@@ -186,7 +186,8 @@ asio::awaitable<void> HttpServer::Inside::send_events(Stream& stream, const Resp
   auto bell = std::make_shared<asio::steady_timer>(executor);
   response.events->on_put([bell, executor] { asio::post(executor, [bell] { bell->cancel(); }); });
   std::string text = ": strandbook\n\n";
-  while (!error && !stopping) {
+  const auto may_go_on = [&response] { return !response.may_go_on || response.may_go_on(); };
+  while (!error && !stopping && may_go_on()) {
     beast::get_lowest_layer(stream).expires_after(send_time);
     co_await asio::async_write(stream, asio::buffer(text), with(error));
     if (error) break;

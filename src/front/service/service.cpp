@@ -88,6 +88,13 @@ Response Service::handle(Request& request) {
   speak(request, response);
   add_safe_headers(response);
   if (!response.events) compress(request, response);
+  // A device that is cut off hears no more either.
+  if (response.events && pairing_ != nullptr)
+    response.may_go_on = [pairing = pairing_, cookie = std::string(request.header("cookie"))] {
+      Request asked;
+      asked.headers["cookie"] = cookie;
+      return pairing->who(asked).has_value();
+    };
   return response;
 }
 
