@@ -4,6 +4,8 @@
 
 #include <algorithm>
 
+#include "edge/exchange/text_encoding.hpp"
+
 namespace strandbook {
 namespace {
 
@@ -83,15 +85,25 @@ std::map<std::string, std::string> form_fields(std::string_view text) {
   return fields;
 }
 
+std::string with_valid_utf8(std::string text) {
+  constexpr const char* replacement = "\xEF\xBF\xBD";
+  for (std::size_t at = 0; (at = first_invalid_utf8(text)) != std::string::npos;)
+    text.replace(at, 1, replacement);
+  return text;
+}
+
 void take_target(Request& request, std::string_view target) {
   const std::size_t mark = target.find('?');
-  request.path = std::string(target.substr(0, mark));
+  request.path = with_valid_utf8(std::string(target.substr(0, mark)));
   if (mark != std::string_view::npos) request.query = form_fields(target.substr(mark + 1));
+  for (auto& [name, value] : request.query) value = with_valid_utf8(std::move(value));
   request.segments.clear();
   if (request.path.empty() || request.path.front() != '/') return;
   for (const std::string& part : parts_of(std::string_view(request.path).substr(1), '/')) {
     auto decoded = percent_decoded(part);
-    if (!decoded || decoded->find('\0') != std::string::npos) {
+    const bool is_text = decoded && decoded->find('\0') == std::string::npos &&
+                         first_invalid_utf8(*decoded) == std::string::npos;
+    if (!is_text) {
       request.segments.clear();
       return;
     }

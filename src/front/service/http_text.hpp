@@ -9,7 +9,11 @@
 
 namespace strandbook {
 
+/// Bytes that are no UTF-8 become U+FFFD: what a request says goes back to it in words.
+std::string with_valid_utf8(std::string text);
+
 /// Sets path, segments and query from "/a/b%20c?d=e". A target that cannot be decoded has no segments.
+/// All of it is valid UTF-8.
 void take_target(Request& request, std::string_view target);
 /// "%20" and, in forms, "+"; nothing where a percent sign is not followed by two digits.
 std::optional<std::string> percent_decoded(std::string_view text);

@@ -46,5 +46,16 @@ TEST(HttpText, OnlyLargeAnswersArePackedAndOnlyWhereWanted) {
   EXPECT_FALSE(accepts_gzip(request));
 }
 
+TEST(HttpText, WhatIsNoUtf8GoesBackAsAReplacement) {
+  EXPECT_EQ(with_valid_utf8("a\xC8\x9C\xCB\xD1 z"), "a\xC8\x9C\xEF\xBF\xBD\xEF\xBF\xBD z");
+  Request request;
+  take_target(request, "/a/b?c=%C8%30");
+  EXPECT_EQ(request.query["c"],
+            "\xEF\xBF\xBD"
+            "0");
+  take_target(request, "/a/%FF");
+  EXPECT_TRUE(request.segments.empty());
+}
+
 }  // namespace
 }  // namespace strandbook

@@ -84,6 +84,7 @@ Response Service::answered(Request& request) {
 }
 
 Response Service::handle(Request& request) {
+  for (auto& [name, value] : request.headers) value = with_valid_utf8(std::move(value));
   Response response = answered(request);
   speak(request, response);
   add_safe_headers(response);
