@@ -1,0 +1,112 @@
+#include <algorithm>
+#include <cmath>
+
+#include "domain/traces/event_search.hpp"
+
+namespace strandbook {
+namespace {
+
+constexpr double normal_median = 0.6744897501960817;  ///< median of |x|, x standard normal
+
+double median_of(std::vector<double> values) {
+  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+  std::nth_element(values.begin(), middle, values.end());
+  return *middle;
+}
+
+struct Block {
+  double power;
+  double square;  ///< of the second difference of three neighbours, linear
+};
+
+/// Means of blocks of a few pulses; second differences do not see the slope.
+std::vector<Block> blocks_of(const LinearTrace& trace, std::size_t light_end, std::size_t size) {
+  std::vector<double> mean;
+  for (std::size_t at = 0; at + size <= light_end; at += size) {
+    double sum = 0;
+    for (std::size_t i = at; i < at + size; ++i) sum += trace.power[i];
+    mean.push_back(sum / static_cast<double>(size));
+  }
+  std::vector<Block> blocks;
+  for (std::size_t i = 1; i + 1 < mean.size(); ++i) {
+    const double difference = mean[i - 1] - 2 * mean[i] + mean[i + 1];
+    if (mean[i] > 0) blocks.push_back({mean[i], difference * difference});
+  }
+  return blocks;
+}
+
+/// Robust variance of the second difference over blocks of similar power.
+struct Group {
+  double power;
+  double variance;
+  double count;
+};
+
+std::vector<Group> groups_of(std::vector<Block> blocks) {
+  std::sort(blocks.begin(), blocks.end(), [](const Block& a, const Block& b) { return a.power > b.power; });
+  std::vector<Group> groups;
+  const std::size_t size = std::max<std::size_t>(12, blocks.size() / 12);
+  for (std::size_t at = 0; at + size <= blocks.size(); at += size) {
+    std::vector<double> relative;
+    std::vector<double> power;
+    for (std::size_t i = at; i < at + size; ++i) {
+      relative.push_back(std::sqrt(blocks[i].square));
+      power.push_back(blocks[i].power);
+    }
+    const double rms = median_of(relative) / normal_median;
+    groups.push_back({median_of(power), rms * rms, static_cast<double>(size)});
+  }
+  return groups;
+}
+
+}  // namespace
+
+void estimate_densities(LinearTrace& trace, std::size_t light_end) {
+  // A receiver of one pole correlates the noise over twice its time constant.
+  const double own = trace.noise * trace.noise * std::max(1.0, 2 * trace.pulse.receiver);
+  trace.noise_density = own;
+  trace.fading_density = 0;
+  const auto size = static_cast<std::size_t>(std::max(4.0, std::round(2 * trace.pulse.width)));
+  const std::vector<Group> groups = groups_of(blocks_of(trace, light_end, size));
+  if (groups.empty()) {
+    if (own == 0) trace.fading_density = 1e-6;
+    return;
+  }
+  // Variance of the second difference: 6 · density / size, less what neighbouring samples share.
+  const double scale = static_cast<double>(size) / 6 / 0.83;
+  double noise = 0;
+  double fading = 0;
+  double least = 1e300;
+  for (const Group& group : groups) {
+    const double all = group.variance * scale;
+    least = std::min(least, all);
+  }
+  noise = trace.noise_seen ? own : least;
+  std::vector<double> left;
+  for (const Group& group : groups)
+    left.push_back(std::max(0.0, group.variance * scale - noise) / (group.power * group.power));
+  // The brightest groups tell the fading best.
+  left.resize(std::max<std::size_t>(1, (left.size() + 1) / 2));
+  fading = median_of(left);
+  trace.noise_density = std::max(noise, 1e-30);
+  trace.fading_density = fading;
+}
+
+std::size_t light_end_of(const LinearTrace& trace) {
+  const std::size_t size = trace.power.size();
+  if (!trace.noise_seen) return size;
+  const auto block = static_cast<std::size_t>(std::max(8.0, std::round(4 * trace.pulse.width)));
+  const double sd = std::sqrt(trace.noise * trace.noise * std::max(1.0, 2 * trace.pulse.receiver) /
+                              static_cast<double>(block));
+  std::size_t end = 0;
+  std::vector<double> values;
+  for (std::size_t at = 0; at + block <= size; at += block) {
+    values.assign(trace.power.begin() + static_cast<std::ptrdiff_t>(at),
+                  trace.power.begin() + static_cast<std::ptrdiff_t>(at + block));
+    // The median does not see an echo shorter than half a block.
+    if (median_of(values) > trace.floor_median + 6 * sd + 0.1 * trace.noise) end = at + block;
+  }
+  return std::min(end + block / 2, size);
+}
+
+}  // namespace strandbook

@@ -1,0 +1,59 @@
+#include "domain/traces/line_fit.hpp"
+
+#include <algorithm>
+
+namespace strandbook {
+
+LineSums::LineSums(const std::vector<double>& values, const std::vector<double>& weights, double step_km)
+    : sums_(values.size() + 1) {
+  Sums s;
+  for (std::size_t i = 0; i < values.size(); ++i) {
+    const double w = weights[i];
+    if (w > 0) {
+      const double x = static_cast<double>(i) * step_km;
+      const double u = values[i];
+      s.w += w;
+      s.wx += w * x;
+      s.wxx += w * x * x;
+      s.wu += w * u;
+      s.wxu += w * x * u;
+      s.wuu += w * u * u;
+    }
+    sums_[i + 1] = s;
+  }
+}
+
+// The normal equations about the centroid, where level and slope are independent.
+Line LineSums::fit(SampleRange range, SlopePrior prior) const {
+  Line line;
+  line.slope = prior.mean;
+  line.slope_variance = prior.deviation * prior.deviation;
+  if (range.last <= range.first) {
+    line.level_variance = 1e12;
+    return line;
+  }
+  const Sums& a = at(range.first);
+  const Sums& b = at(range.last);
+  const double w = b.w - a.w;
+  line.information = w;
+  if (!(w > 0)) {
+    line.level_variance = 1e12;
+    return line;
+  }
+  const double wx = b.wx - a.wx;
+  const double wu = b.wu - a.wu;
+  line.centre = wx / w;
+  line.level = wu / w;
+  const double spread = std::max(0.0, b.wxx - a.wxx - wx * line.centre);
+  const double cross = b.wxu - a.wxu - line.centre * wu;
+  const double known = 1 / (prior.deviation * prior.deviation);
+  line.slope = (cross + known * prior.mean) / (spread + known);
+  line.level_variance = 1 / w;
+  line.slope_variance = 1 / (spread + known);
+  const double total = std::max(0.0, b.wuu - a.wuu - wu * line.level);
+  line.misfit =
+      std::max(0.0, total + known * prior.mean * prior.mean - line.slope * (cross + known * prior.mean));
+  return line;
+}
+
+}  // namespace strandbook

@@ -1,0 +1,37 @@
+#pragma once
+// A trace as linear power, with what is known of its noise.
+
+#include <vector>
+
+#include "domain/traces/pulse_shape.hpp"
+#include "domain/traces/trace.hpp"
+
+namespace strandbook {
+
+/// dB (one way) that a relative change of power means: 5/ln 10.
+inline constexpr double decibels_per_share = 2.171472409516259;
+
+struct LinearTrace {
+  std::vector<double> shown;  ///< relative to the level `reference_db`, baseline taken off
+  std::vector<double> power;  ///< the same without the detector's tails
+  double reference_db = 0;
+  double step_km = 0;
+  PulseShape pulse;
+  double pulse_ns = 0;
+  bool noise_seen = false;  ///< the trace runs on into the noise
+  double floor_mean = 0;    ///< what the noise shows without light: more than 0 if negatives are cut off
+  double floor_median = 0;
+  double noise = 0;           ///< rms of one sample, linear
+  double saturation = 1e300;  ///< power at which the receiver was full
+  double noise_density = 0;   ///< variance of the mean over n samples is density / n, linear
+  double fading_density = 0;  ///< the same, relative to the power squared
+
+  /// Variance of the mean level over one sample's worth of averaging at this power, dB².
+  double level_density(double at_power) const {
+    return decibels_per_share * decibels_per_share * (noise_density / (at_power * at_power) + fading_density);
+  }
+};
+
+LinearTrace linear_trace(const Trace& trace);
+
+}  // namespace strandbook
