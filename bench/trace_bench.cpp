@@ -334,6 +334,7 @@ int main(int argc, char** argv) {
         fmt::print("{} {}: {} nm {} ns step {:.2f} D {:.1f} fading {:.4f} clip {}\n", set, i,
                    one.instrument.wavelength_nm, one.instrument.pulse_ns, one.instrument.step_m,
                    one.instrument.dynamic_range_db, one.instrument.fading, one.instrument.clip_mode);
+      if (verbose) fmt::print("    true {:.4g} ns {:.1f}, {:.4g} ns {:.1f} base {:.2f} sat {:.1f}\n", one.instrument.tail_share[0], one.instrument.tail_ns[0], one.instrument.tail_share[1], one.instrument.tail_ns[1], one.instrument.baseline_sd, one.instrument.saturation_db);
       analyse_case(one, dice, score);
       if (set == 'B') score_both_ways(one, dice, score);
     }

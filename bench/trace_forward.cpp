@@ -12,6 +12,12 @@ constexpr double start_level_db = 30;  // of the first backscatter below the ref
 
 double linear(double oneway_db) { return std::pow(10, oneway_db / 5); }
 
+std::uint64_t mixed(std::uint64_t z) {
+  z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9ULL;
+  z = (z ^ (z >> 27)) * 0x94D049BB133111EBULL;
+  return z ^ (z >> 31);
+}
+
 struct Reflection {
   double at_m;
   double reflectance;
@@ -175,12 +181,10 @@ double line_variance(double from, double to, double at, bool free_slope, const s
 
 }  // namespace
 
-std::uint64_t Dice::bits() {
-  std::uint64_t z = (state_ += 0x9E3779B97F4A7C15ULL);
-  z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9ULL;
-  z = (z ^ (z >> 27)) * 0x94D049BB133111EBULL;
-  return z ^ (z >> 31);
-}
+// The first state is mixed too: otherwise neighbouring seeds would draw the same numbers, one place apart.
+Dice::Dice(std::uint64_t seed) : state_(mixed(seed + 0x1234567)) {}
+
+std::uint64_t Dice::bits() { return mixed(state_ += 0x9E3779B97F4A7C15ULL); }
 
 double Dice::uniform(double from, double to) {
   return from + (to - from) * static_cast<double>(bits() >> 11) * 0x1.0p-53;

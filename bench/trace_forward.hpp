@@ -10,7 +10,7 @@ namespace forward {
 /// Counter-based: the same numbers on every platform for the same seed (splitmix64).
 class Dice {
  public:
-  explicit Dice(std::uint64_t seed) : state_(seed * 0x9E3779B97F4A7C15ULL + 0x1234567) {}
+  explicit Dice(std::uint64_t seed);
   std::uint64_t bits();
   double uniform(double from, double to);
   double log_uniform(double from, double to);

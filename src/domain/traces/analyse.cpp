@@ -334,10 +334,13 @@ TraceAnalysis analyse(const Trace& trace) {
   const double spread = slope_spread(trace.settings);
   set_search_levels(ground, peaks);
   ground.prior = {robust_slope(ground, usual).mean, 2 * spread};
-  std::vector<Candidate> rough = steps_between(ground, peaks, rough_threshold);
-  rough.insert(rough.end(), peaks.begin(), peaks.end());
-  remove_tails(light, stretches_of(ground, marks_of(rough)), ground.prior);
-  ground.last = light_end_of(light);
+  for (int pass = 0; pass < 2; ++pass) {
+    std::vector<Candidate> rough = steps_between(ground, peaks, rough_threshold);
+    rough.insert(rough.end(), peaks.begin(), peaks.end());
+    remove_tails(light, stretches_of(ground, marks_of(rough)), ground.prior);
+    ground.last = light_end_of(light);
+    set_search_levels(ground, peaks);
+  }
   estimate_densities(light, ground.last);
   peaks = find_peaks(light);
   const Panel panel = panel_of(trace, light, peaks);

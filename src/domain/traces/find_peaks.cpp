@@ -54,7 +54,7 @@ std::size_t settled_after(const LinearTrace& trace, const RunningSum& sums, std:
   const auto from = static_cast<std::ptrdiff_t>(static_cast<double>(edge) + 8 * trace.pulse.receiver);
   const double behind = std::max(
       {sums.mean(from, from + std::max<std::ptrdiff_t>(4, std::llround(2 * w))), trace.noise, 1e-12});
-  const double ratio = std::clamp(50 * top / behind, 55.0, 1e7);
+  const double ratio = std::clamp(1000 * top / behind, 55.0, 1e9);
   return static_cast<std::size_t>(std::ceil(trace.pulse.receiver * std::log(ratio))) + 1;
 }
 
@@ -125,8 +125,10 @@ std::vector<Candidate> find_peaks(const LinearTrace& trace) {
     std::size_t j = i;
     for (; j < order.size() && order[j] - best <= reach; ++j)
       if (strength[order[j]] > strength[best]) best = order[j];
+    const auto whole = best + static_cast<std::size_t>(std::ceil(trace.pulse.width));
+    const double top = sums.mean(static_cast<std::ptrdiff_t>(best) + at.top_from, static_cast<std::ptrdiff_t>(best) + at.top_to);
     peaks.push_back(
-        {static_cast<double>(best), best + static_cast<std::size_t>(at.behind), true, false, strength[best]});
+        {static_cast<double>(best), whole + settled_after(trace, sums, whole, top), true, false, strength[best]});
     while (j < order.size() && order[j] - best <= reach) ++j;
     i = j;
   }

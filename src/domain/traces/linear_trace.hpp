@@ -10,10 +10,13 @@ namespace strandbook {
 
 /// dB (one way) that a relative change of power means: 5/ln 10.
 inline constexpr double decibels_per_share = 2.171472409516259;
+/// Relative error of a detector's tail when it is told as a few exponentials.
+inline constexpr double inexact_tail = 0.01;
 
 struct LinearTrace {
   std::vector<double> shown;  ///< relative to the level `reference_db`, baseline taken off
   std::vector<double> power;  ///< the same without the detector's tails
+  std::vector<double> tail;   ///< what was taken off
   double reference_db = 0;
   double step_km = 0;
   PulseShape pulse;
@@ -29,6 +32,18 @@ struct LinearTrace {
   /// Variance of the mean level over one sample's worth of averaging at this power, dB².
   double level_density(double at_power) const {
     return decibels_per_share * decibels_per_share * (noise_density / (at_power * at_power) + fading_density);
+  }
+  /// What an inexact tail adds to that where it lies over light of this power, dB².
+  double tail_level_density(double at_power, std::size_t sample) const {
+    if (tail.empty()) return 0;
+    const double unsure = decibels_per_share * inexact_tail * tail[sample] / at_power;
+    return unsure * unsure * 5 * pulse.width;
+  }
+  /// The same, linear, where a tail that is not exactly known lies over the light of the fibre.
+  double tail_density(double fibre, double excess) const {
+    const double unsure = inexact_tail * (excess > 0 ? excess : 0);
+    const double fading = fading_density > 1e-7 ? fading_density : 1e-7;
+    return noise_density + fading * fibre * fibre + unsure * unsure * pulse.width + 1e-300;
   }
 };
 

@@ -110,7 +110,7 @@ void set_search_levels(TraceGround& ground, const std::vector<Candidate>& peaks)
     const double mean = (sum[b] - sum[a]) / (count[b] - count[a]);
     if (!(mean > 1.5 * light.noise) || mean <= 0) continue;
     ground.level[k] = decibels_per_share * (std::log(mean) + light.power[k] / mean - 1);
-    ground.weight[k] = 1 / light.level_density(mean);
+    ground.weight[k] = 1 / (light.level_density(mean) + light.tail_level_density(mean, k));
   }
 }
 
@@ -149,7 +149,7 @@ void refine_sections(TraceGround& ground) {
           continue;
         }
         ground.level[k] = level + decibels_per_share * (ground.light.power[k] / power - 1);
-        ground.weight[k] = 1 / ground.light.level_density(power);
+        ground.weight[k] = 1 / (ground.light.level_density(power) + ground.light.tail_level_density(power, k));
       }
     }
     fit_sections(ground);

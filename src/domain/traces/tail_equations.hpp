@@ -1,0 +1,57 @@
+#pragma once
+// Normal equations for the tail of a detector: what every stretch shows beyond a straight line.
+
+#include <array>
+#include <vector>
+
+#include "domain/traces/tails.hpp"
+
+namespace strandbook {
+
+/// One exponential of the tail.
+struct TailPart {
+  double share = 0;   ///< of all light
+  double length = 1;  ///< samples in which it falls to 1/e
+};
+
+inline constexpr std::size_t most_tail_parts = 3;
+inline constexpr std::size_t most_tail_unknowns = 9;
+
+/// a · x = y, the stretches' own lines eliminated.
+struct TailNormal {
+  std::array<std::array<double, most_tail_unknowns>, most_tail_unknowns> a{};
+  std::array<double, most_tail_unknowns> y{};
+};
+
+/// Solution of the first `unknowns`, by Gauss on equations scaled to a diagonal of 1.
+std::vector<double> solved(TailNormal normal, std::size_t unknowns);
+
+class TailEquations {
+ public:
+  /// All three must outlive it. The light that makes the tails is `power` as it stands at each call.
+  TailEquations(const LinearTrace& trace, const std::vector<Straight>& stretches, SlopePrior prior);
+
+  /// Unknowns: the share of each part, at most nine.
+  TailNormal with_shares(const std::vector<TailPart>& parts) const;
+  /// Unknowns: the shares, then share times relative change of length of each; at most three parts.
+  TailNormal with_lengths(const std::vector<TailPart>& parts) const;
+
+ private:
+  struct Plan {
+    SampleRange samples;
+    double middle = 0;  ///< power in the middle of fibre, 0 behind its end
+  };
+  template <class Columns>
+  TailNormal collect(Columns columns, std::size_t unknowns) const;
+
+  const LinearTrace& trace_;
+  std::vector<Plan> plans_;
+  double decay_;   ///< share of the light that is left after one sample
+  double spread_;  ///< of a fibre's slope, relative power per sample
+  std::size_t stride_;
+};
+
+/// Rewrites `power` and `tail` from `shown`.
+void take_off(LinearTrace& trace, const std::vector<TailPart>& parts);
+
+}  // namespace strandbook
