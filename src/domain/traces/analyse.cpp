@@ -4,6 +4,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdio>
+#include <cstdlib>
 
 #include "domain/traces/event_results.hpp"
 #include "domain/traces/tails.hpp"
@@ -116,6 +118,20 @@ std::vector<Candidate> steps_between(const TraceGround& ground, const std::vecto
   }
   search(ground.last);
   return steps;
+}
+
+/// Does the light fall far faster than in fibre on one side of this step?
+bool stands_on_slope(const TraceGround& ground, const Candidate& step) {
+  const LineSums lines(ground.level, ground.weight, ground.light.step_km);
+  const auto reach = static_cast<std::size_t>(8 * ground.light.pulse.width) + 8;
+  const auto start = static_cast<std::size_t>(step.start);
+  for (const SampleRange side :
+       {SampleRange{start > reach ? start - reach : 0, start},
+        SampleRange{step.until, std::min(step.until + reach, ground.light.power.size())}}) {
+    const Line free = lines.fit(side, {0, 1e4});
+    if (free.slope < ground.prior.mean - 1 - 4 * std::sqrt(free.slope_variance)) return true;
+  }
+  return false;
 }
 
 /// The light may end without a peak: then the last line still promises light where there is none.
@@ -336,6 +352,11 @@ TraceAnalysis analyse(const Trace& trace) {
   ground.prior = {robust_slope(ground, usual).mean, 2 * spread};
   for (int pass = 0; pass < 2; ++pass) {
     std::vector<Candidate> rough = steps_between(ground, peaks, rough_threshold);
+    // Within a tail that still lies on the fibre everything looks like steps.
+    if (pass == 0)
+      rough.erase(std::remove_if(rough.begin(), rough.end(),
+                                 [&](const Candidate& step) { return stands_on_slope(ground, step); }),
+                  rough.end());
     rough.insert(rough.end(), peaks.begin(), peaks.end());
     remove_tails(light, stretches_of(ground, marks_of(rough)), ground.prior);
     ground.last = light_end_of(light);
@@ -345,6 +366,7 @@ TraceAnalysis analyse(const Trace& trace) {
   peaks = find_peaks(light);
   const Panel panel = panel_of(trace, light, peaks);
   ground.first = panel.first;
+  if (getenv("DBG")) { printf("    first %.1f last %.1f of %.1f noise %d rms %.3g density %.3g fading %.3g r/w %.3f\n", double(ground.first)*light.step_km*1e3, double(ground.last)*light.step_km*1e3, double(light.power.size())*light.step_km*1e3, light.noise_seen, light.noise, light.noise_density, light.fading_density, light.pulse.receiver/light.pulse.width); for (auto& q: peaks) printf("    peak %.1f until %.1f strength %.1f\n", q.start*light.step_km*1e3, double(q.until)*light.step_km*1e3, q.strength);}
   if (ground.last < ground.first + 32) return nothing("No fibre is seen behind the panel's own reflection.");
 
   set_search_levels(ground, peaks);

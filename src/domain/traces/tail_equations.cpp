@@ -101,6 +101,15 @@ struct LengthColumns {
 
 }  // namespace
 
+double TailNormal::misfit(const std::vector<double>& x) const {
+  double sum = yy;
+  for (std::size_t i = 0; i < x.size(); ++i) {
+    sum -= 2 * y[i] * x[i];
+    for (std::size_t j = 0; j < x.size(); ++j) sum += a[i][j] * x[i] * x[j];
+  }
+  return sum;
+}
+
 std::vector<double> solved(TailNormal normal, std::size_t unknowns) {
   std::vector<double> scale(unknowns);
   for (std::size_t i = 0; i < unknowns; ++i)
@@ -171,6 +180,7 @@ TailNormal TailEquations::collect(Columns columns, std::size_t unknowns) const {
       for (std::size_t c = 0; c <= r; ++c) all.a[r][c] += gram.a[line_unknowns + r][line_unknowns + c];
       all.y[r] += gram.a[last][line_unknowns + r];
     }
+    all.yy += gram.a[last][last];
   }
   for (std::size_t r = 0; r < unknowns; ++r)
     for (std::size_t c = r + 1; c < unknowns; ++c) all.a[r][c] = all.a[c][r];

@@ -21,6 +21,10 @@ inline constexpr std::size_t most_tail_unknowns = 9;
 struct TailNormal {
   std::array<std::array<double, most_tail_unknowns>, most_tail_unknowns> a{};
   std::array<double, most_tail_unknowns> y{};
+  double yy = 0;  ///< weighted squares of what the lines alone leave over
+
+  /// What these values of the first unknowns leave over.
+  double misfit(const std::vector<double>& x) const;
 };
 
 /// Solution of the first `unknowns`, by Gauss on equations scaled to a diagonal of 1.

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
+#include <limits>
 
 #include "domain/traces/tail_equations.hpp"
 
@@ -13,8 +14,9 @@ namespace {
 
 constexpr std::size_t grid = 9;
 constexpr double least_deviations = 4;  ///< what stands out less is no tail
-constexpr double farthest = 0.35;       ///< change of a length in one round, relative
-constexpr int rounds = 7;
+constexpr double farthest = 0.5;       ///< change of a share or a length in one round, relative
+constexpr double most_share = 0.03;
+constexpr int rounds = 9;
 
 /// From two pulses to some microseconds (usual detectors; common practice), evenly in ratio.
 std::vector<TailPart> grid_of(const LinearTrace& trace) {
@@ -36,7 +38,7 @@ void solve_shares(const TailNormal& normal, std::vector<TailPart>& parts) {
       double left = normal.y[i];
       for (std::size_t j = 0; j < parts.size(); ++j)
         if (j != i) left -= normal.a[i][j] * parts[j].share;
-      const double next = std::clamp(left / own, 0.0, 0.1);
+      const double next = std::clamp(left / own, 0.0, most_share);
       moved = std::max(moved, std::abs(next - parts[i].share) * std::sqrt(own));
       parts[i].share = next;
     }
@@ -70,25 +72,73 @@ std::vector<TailPart> joined(const std::vector<TailPart>& parts) {
   return out;
 }
 
-/// One round of Gauss and Newton for shares and lengths; false where nothing is left.
-bool improve(const TailEquations& equations, const LinearTrace& trace, std::vector<TailPart>& parts) {
-  TailNormal normal = equations.with_lengths(parts);
-  const std::size_t n = parts.size();
-  // A length is known to about its half beforehand; that keeps what the trace cannot tell in place.
-  for (std::size_t i = 0; i < n; ++i) normal.a[n + i][n + i] += 4 / (parts[i].share * parts[i].share);
-  const std::vector<double> found = solved(normal, 2 * n);
-  std::vector<TailPart> next;
-  const double longest = std::max(20 * trace.pulse.width, trace.pulse.width * 3000 / trace.pulse_ns);
-  for (std::size_t i = 0; i < n; ++i) {
-    const double share = found[i];
-    if (!(share > 0) || share * std::sqrt(normal.a[i][i]) < least_deviations) continue;
-    const double change = std::clamp(found[n + i] / share, -farthest, farthest);
-    next.push_back({std::min(share, 0.1),
-                    std::clamp(parts[i].length * std::exp(change), 1.2 * trace.pulse.width, longest)});
+/// Shares and lengths by the rule of Levenberg and Marquardt, about the logarithm of each.
+class TailSearch {
+ public:
+  TailSearch(LinearTrace& trace, const TailEquations& equations, std::vector<TailPart> parts)
+      : trace_(trace),
+        equations_(equations),
+        parts_(std::move(parts)),
+        shortest_(2 * trace.pulse.width),
+        longest_(std::max(12 * trace.pulse.width, trace.pulse.width * 2000 / trace.pulse_ns)) {}
+
+  std::vector<TailPart> run() {
+    std::vector<TailPart> tried = parts_;
+    double least = std::numeric_limits<double>::infinity();
+    TailNormal normal;
+    for (int round = 0; round < rounds && !tried.empty(); ++round) {
+      take_off(trace_, tried);
+      const TailNormal there = equations_.with_lengths(tried);
+      const double misfit = there.misfit(shares_of(tried));
+      if (misfit < least) {
+        damping_ = std::max(1e-4, damping_ / 10);
+        if (least - misfit < 0.1) damping_ = 1e-4;
+        least = misfit;
+        normal = there;
+        parts_ = tried;
+      } else {
+        damping_ *= 20;
+      }
+      tried = stepped(normal);
+    }
+    return parts_;
   }
-  parts = std::move(next);
-  return !parts.empty();
-}
+
+ private:
+  static std::vector<double> shares_of(const std::vector<TailPart>& parts) {
+    std::vector<double> shares;
+    for (const TailPart& part : parts) shares.push_back(part.share);
+    return shares;
+  }
+
+  std::vector<TailPart> stepped(TailNormal normal) const {
+    const std::size_t n = parts_.size();
+    // Towards the least misfit from where it stands: the present shares are taken off the right side.
+    for (std::size_t r = 0; r < 2 * n; ++r)
+      for (std::size_t i = 0; i < n; ++i) normal.y[r] -= normal.a[r][i] * parts_[i].share;
+    for (std::size_t i = 0; i < n; ++i) {
+      // Both are known to about their double or half beforehand: what the trace cannot tell stays in place.
+      const double known = 2 / (parts_[i].share * parts_[i].share);
+      for (const std::size_t r : {i, n + i}) normal.a[r][r] += normal.a[r][r] * damping_ + known;
+    }
+    const std::vector<double> change = solved(normal, 2 * n);
+    std::vector<TailPart> next;
+    for (std::size_t i = 0; i < n; ++i) {
+      const auto factor = [&](std::size_t r) {
+        return std::exp(std::clamp(change[r] / parts_[i].share, -farthest, farthest));
+      };
+      next.push_back({std::min(parts_[i].share * factor(i), most_share),
+                      std::clamp(parts_[i].length * factor(n + i), shortest_, longest_)});
+    }
+    return next;
+  }
+
+  LinearTrace& trace_;
+  const TailEquations& equations_;
+  std::vector<TailPart> parts_;
+  double shortest_, longest_;
+  double damping_ = 0.01;
+};
 
 }  // namespace
 
@@ -98,11 +148,8 @@ void remove_tails(LinearTrace& trace, const std::vector<Straight>& stretches, Sl
   std::vector<TailPart> parts = grid_of(trace);
   const TailEquations equations(trace, stretches, prior);
   solve_shares(equations.with_shares(parts), parts);
-  parts = joined(parts);
-  for (int round = 0; round < rounds && !parts.empty(); ++round) {
-    take_off(trace, parts);
-    if (!improve(equations, trace, parts)) break;
-  }
+  if (getenv("DBG2")) { for (auto& t : stretches) printf("    stretch %.1f %.1f %d\n", double(t.samples.first)*trace.step_km*1000, double(t.samples.last)*trace.step_km*1000, t.fibre); auto n = equations.with_shares(parts); for (std::size_t i=0;i<parts.size();++i) printf("    grid %.3g ns %.0f  a %.3g y %.3g\n", parts[i].share, parts[i].length/trace.pulse.width*trace.pulse_ns, n.a[i][i], n.y[i]); }
+  parts = TailSearch(trace, equations, joined(parts)).run();
   take_off(trace, parts);
   if (getenv("DBG")) for (auto& q : parts) printf("    tail share %.4g ns %.1f\n", q.share, q.length/trace.pulse.width*trace.pulse_ns);
 }
