@@ -270,6 +270,14 @@ void build(TraceGround& ground) {
   refine_sections(ground);
 }
 
+/// Is this only the tail of a peak? Its last half falls far faster than light in a fibre.
+bool falls_steeply(const TraceGround& ground, SampleRange range) {
+  if (range.last <= range.first) return true;
+  const LineSums lines(ground.level, ground.weight, ground.light.step_km);
+  const Line free = lines.fit({range.first + (range.last - range.first) / 2, range.last}, {0, 1e4});
+  return free.slope < ground.prior.mean - 4 - 4 * std::sqrt(free.slope_variance);
+}
+
 /// Stretches between marks, and what lies behind the light.
 std::vector<Straight> stretches_of(const TraceGround& ground, const std::vector<Mark>& marks) {
   std::vector<Straight> out;
@@ -282,12 +290,14 @@ std::vector<Straight> stretches_of(const TraceGround& ground, const std::vector<
     if (to > from) out.push_back({{from, to}, to <= ground.last});
     from = std::max(from, mark.candidate.until);
   }
-  if (size > from) out.push_back({{from, size}, false});
-  // Where the last stretch still holds fibre, only its beginning is fibre.
-  if (!out.empty() && !out.back().fibre && from < ground.last) {
-    out.back().samples.last = ground.last;
-    out.back().fibre = true;
-  }
+  // The light may end anywhere within the last block that still holds some.
+  const auto unsure =
+      static_cast<std::size_t>(std::ceil(4 * ground.light.pulse.width + ground.light.pulse.extent())) + 4;
+  const std::size_t sure = ground.last > unsure ? ground.last - unsure : 0;
+  if (from < size && falls_steeply(ground, {from, from < sure ? sure : ground.last}))
+    out.push_back({{from, size}, false});
+  else if (from < sure)
+    out.push_back({{from, sure}, true});
   return out;
 }
 

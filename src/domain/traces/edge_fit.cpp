@@ -197,17 +197,29 @@ EdgeFit fit_dark_edge(const LinearTrace& trace, const Line& before, SampleRange 
   return fit;
 }
 
+namespace {
+
+/// A strong peak with nothing but fibre around it.
+bool shows_receiver(const LinearTrace& trace, const std::vector<Candidate>& peaks, std::size_t i) {
+  const double w = trace.pulse.width;
+  const bool free_before = i == 0 || peaks[i].start - peaks[i - 1].start > 5 * w;
+  const bool free_behind = i + 1 == peaks.size() || peaks[i + 1].start - peaks[i].start > 5 * w;
+  return peaks[i].strength > 100 && free_before && free_behind && peaks[i].start > 3 * w;
+}
+
+}  // namespace
+
 void learn_receiver(LinearTrace& trace, const std::vector<Candidate>& peaks) {
+  const double w = trace.pulse.width;
   std::vector<double> found;
-  for (const Candidate& peak : peaks) {
-    if (peak.strength < 40) continue;
-    const SampleRange near = around(trace, peak.start, {0, trace.power.size()});
-    double most = 0;
-    for (std::size_t k = near.first; k < near.last; ++k) most = std::max(most, trace.power[k]);
+  for (std::size_t i = 0; i < peaks.size() && found.size() < 6; ++i) {
+    if (!shows_receiver(trace, peaks, i)) continue;
+    const SampleRange near = around(trace, peaks[i].start, {0, trace.power.size()});
+    const double most = *std::max_element(trace.power.begin() + static_cast<std::ptrdiff_t>(near.first),
+                                          trace.power.begin() + static_cast<std::ptrdiff_t>(near.last));
     if (most >= trace.saturation || near.last < near.first + 10) continue;
-    double start = peak.start;
+    double start = peaks[i].start;
     double receiver = trace.pulse.receiver;
-    const double w = trace.pulse.width;
     for (int round = 0; round < 4; ++round) {
       const auto with = [&](double r) { return PulseShape{w, std::clamp(r, 0.05 * w, 2 * w)}; };
       start = descend(start, std::max(0.3, w / 10), std::max(0.01, w / 400),
@@ -215,8 +227,8 @@ void learn_receiver(LinearTrace& trace, const std::vector<Candidate>& peaks) {
       receiver = descend(receiver, 0.08 * w, 0.005 * w,
                          [&](double r) { return peak_model(trace, with(r), near, start).misfit; });
     }
-    found.push_back(std::clamp(receiver, 0.1 * w, 1.2 * w));
-    if (found.size() == 6) break;
+    // Beyond these it was no single peak (receivers are made for their pulses; common practice).
+    if (receiver > 0.12 * w && receiver < 0.7 * w) found.push_back(receiver);
   }
   if (found.empty()) return;
   const auto middle = found.begin() + static_cast<std::ptrdiff_t>(found.size() / 2);

@@ -13,7 +13,7 @@ namespace strandbook {
 namespace {
 
 constexpr std::size_t grid = 9;
-constexpr double least_deviations = 4;  ///< what stands out less is no tail
+constexpr double least_deviations = 2;  ///< what stands out less is no tail
 constexpr double farthest = 0.5;       ///< change of a share or a length in one round, relative
 constexpr double most_share = 0.03;
 constexpr int rounds = 9;
