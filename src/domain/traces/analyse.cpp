@@ -270,12 +270,14 @@ void build(TraceGround& ground) {
   refine_sections(ground);
 }
 
-/// Is this only the tail of a peak? Its last half falls far faster than light in a fibre.
+/// Is this only the tail of a peak? It falls far faster than light in a fibre, and goes on doing so.
 bool falls_steeply(const TraceGround& ground, SampleRange range) {
-  if (range.last <= range.first) return true;
   const LineSums lines(ground.level, ground.weight, ground.light.step_km);
-  const Line free = lines.fit({range.first + (range.last - range.first) / 2, range.last}, {0, 1e4});
-  return free.slope < ground.prior.mean - 4 - 4 * std::sqrt(free.slope_variance);
+  const double steep = ground.prior.mean - 4;
+  const Line all = lines.fit(range, {0, 1e4});
+  const Line half = lines.fit({range.first + (range.last - range.first) / 2, range.last}, {0, 1e4});
+  return all.slope < steep - 4 * std::sqrt(all.slope_variance) &&
+         half.slope < steep + 2 * std::sqrt(half.slope_variance);
 }
 
 /// Stretches between marks, and what lies behind the light.
@@ -294,7 +296,8 @@ std::vector<Straight> stretches_of(const TraceGround& ground, const std::vector<
   const auto unsure =
       static_cast<std::size_t>(std::ceil(4 * ground.light.pulse.width + ground.light.pulse.extent())) + 4;
   const std::size_t sure = ground.last > unsure ? ground.last - unsure : 0;
-  if (from < size && falls_steeply(ground, {from, from < sure ? sure : ground.last}))
+  const bool behind_peak = !marks.empty() && marks.back().candidate.peak;
+  if (behind_peak && from < size && (from >= sure || falls_steeply(ground, {from, sure})))
     out.push_back({{from, size}, false});
   else if (from < sure)
     out.push_back({{from, sure}, true});
@@ -361,7 +364,7 @@ TraceAnalysis analyse(const Trace& trace) {
   set_search_levels(ground, peaks);
   ground.prior = {robust_slope(ground, usual).mean, 2 * spread};
   for (int pass = 0; pass < 2; ++pass) {
-    std::vector<Candidate> rough = steps_between(ground, peaks, rough_threshold);
+    std::vector<Candidate> rough = steps_between(ground, peaks, pass == 0 ? rough_threshold : 5);
     // Within a tail that still lies on the fibre everything looks like steps.
     if (pass == 0)
       rough.erase(std::remove_if(rough.begin(), rough.end(),
@@ -369,9 +372,9 @@ TraceAnalysis analyse(const Trace& trace) {
                   rough.end());
     rough.insert(rough.end(), peaks.begin(), peaks.end());
     remove_tails(light, stretches_of(ground, marks_of(rough)), ground.prior);
-    ground.last = light_end_of(light);
     set_search_levels(ground, peaks);
   }
+  ground.last = light_end_of(light);
   estimate_densities(light, ground.last);
   peaks = find_peaks(light);
   const Panel panel = panel_of(trace, light, peaks);
