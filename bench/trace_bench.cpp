@@ -127,11 +127,7 @@ void score_trace(const Case& one, const Made& made, const TraceAnalysis& found, 
     const TruthEvent& last = made.events[groups[g].last];
     const bool single = groups[g].first == groups[g].last;
     const double wide =
-        gate +
-        4 * std::min(10 * made.pulse_m,
-                     first.peak_db > 0.5
-                         ? 0.0
-                         : first.bound_db / std::max(std::abs(first.shown_loss_db), 1e-3) * made.pulse_m);
+        std::max(gate, first.peak_db > 0.5 ? 0.0 : std::min(10 * made.pulse_m, 4 * first.place_bound_m));
     const TraceEvent* hit = nullptr;
     for (std::size_t i = 0; i < open.size(); ++i) {
       const double z = open[i]->position.value;

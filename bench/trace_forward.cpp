@@ -348,6 +348,8 @@ Made make(const Link& link, const Instrument& in, Dice& dice) {
         (free ? e.bound_db : e.bound_known_db) = std::sqrt(variance);
       }
       e.strength = std::abs(e.shown_loss_db) / e.bound_db;
+      const double density = e.noise_db * e.noise_db * noise_length + std::pow(2.1715 * in.fading, 2) * w;
+      e.place_bound_m = std::sqrt(density * w) / std::max(std::abs(e.shown_loss_db), 1e-3);
     }
     made.events.push_back(e);
   }

@@ -280,8 +280,22 @@ bool falls_steeply(const TraceGround& ground, SampleRange range) {
          half.slope < steep + 2 * std::sqrt(half.slope_variance);
 }
 
+/// From where only the tail of the last peak is left; the size of the trace where there is fibre behind it.
+std::size_t dark_behind_peaks(const TraceGround& ground, const std::vector<Candidate>& peaks) {
+  const std::size_t size = ground.light.power.size();
+  const double w = ground.light.pulse.width;
+  for (auto peak = peaks.rbegin(); peak != peaks.rend(); ++peak) {
+    if (peak->start >= static_cast<double>(ground.last)) continue;
+    const auto sure = static_cast<std::size_t>(std::max(0.0, static_cast<double>(ground.last) - 8 * w));
+    const std::size_t until = std::max(sure, std::min(ground.last, peak->until + static_cast<std::size_t>(6 * w)));
+    return peak->until >= until || falls_steeply(ground, {peak->until, until}) ? peak->until : size;
+  }
+  return size;
+}
+
 /// Stretches between marks, and what lies behind the light.
-std::vector<Straight> stretches_of(const TraceGround& ground, const std::vector<Mark>& marks) {
+std::vector<Straight> stretches_of(const TraceGround& ground, const std::vector<Mark>& marks,
+                                   std::size_t dark_from) {
   std::vector<Straight> out;
   std::size_t from = ground.first;
   const std::size_t size = ground.light.power.size();
@@ -296,11 +310,8 @@ std::vector<Straight> stretches_of(const TraceGround& ground, const std::vector<
   const auto unsure =
       static_cast<std::size_t>(std::ceil(4 * ground.light.pulse.width + ground.light.pulse.extent())) + 4;
   const std::size_t sure = ground.last > unsure ? ground.last - unsure : 0;
-  const bool behind_peak = !marks.empty() && marks.back().candidate.peak;
-  if (behind_peak && from < size && (from >= sure || falls_steeply(ground, {from, sure})))
-    out.push_back({{from, size}, false});
-  else if (from < sure)
-    out.push_back({{from, sure}, true});
+  if (from < std::min(sure, dark_from)) out.push_back({{from, sure}, true});
+  if (dark_from < size) out.push_back({{dark_from, size}, false});
   return out;
 }
 
@@ -356,13 +367,14 @@ TraceAnalysis analyse(const Trace& trace) {
   LinearTrace& light = ground.light;
   const SlopePrior usual = usual_slope(trace.settings);
   ground.last = light_end_of(light);
-  estimate_densities(light, ground.last);
+  estimate_densities(light, ground.last, {});
   std::vector<Candidate> peaks = find_peaks(light);
   learn_receiver(light, peaks);
   ground.first = panel_of(trace, light, peaks).first;
   const double spread = slope_spread(trace.settings);
   set_search_levels(ground, peaks);
   ground.prior = {robust_slope(ground, usual).mean, 2 * spread};
+  const std::size_t dark_from = dark_behind_peaks(ground, peaks);
   for (int pass = 0; pass < 2; ++pass) {
     std::vector<Candidate> rough = steps_between(ground, peaks, pass == 0 ? rough_threshold : 5);
     // Within a tail that still lies on the fibre everything looks like steps.
@@ -371,11 +383,14 @@ TraceAnalysis analyse(const Trace& trace) {
                                  [&](const Candidate& step) { return stands_on_slope(ground, step); }),
                   rough.end());
     rough.insert(rough.end(), peaks.begin(), peaks.end());
-    remove_tails(light, stretches_of(ground, marks_of(rough)), ground.prior);
+    rough.erase(std::remove_if(rough.begin(), rough.end(),
+                               [&](const Candidate& each) { return each.start >= static_cast<double>(dark_from); }),
+                rough.end());
+    remove_tails(light, stretches_of(ground, marks_of(rough), dark_from), ground.prior);
     set_search_levels(ground, peaks);
   }
   ground.last = light_end_of(light);
-  estimate_densities(light, ground.last);
+  estimate_densities(light, ground.last, peaks);
   peaks = find_peaks(light);
   const Panel panel = panel_of(trace, light, peaks);
   ground.first = panel.first;

@@ -24,9 +24,15 @@ struct Block {
   double square;  ///< of the second difference of three neighbours, linear
 };
 
-/// Means of blocks of a few pulses; second differences do not see the slope.
-std::vector<Block> blocks_of(const LinearTrace& trace, std::size_t light_end, std::size_t size) {
+/// Means of blocks of about a pulse; second differences do not see the slope.
+std::vector<Block> blocks_of(const LinearTrace& trace, std::size_t light_end,
+                             const std::vector<Candidate>& peaks, std::size_t size) {
   std::vector<double> mean;
+  const auto in_peak = [&](std::size_t from, std::size_t to) {
+    return std::any_of(peaks.begin(), peaks.end(), [&](const Candidate& peak) {
+      return peak.start - trace.pulse.width < static_cast<double>(to) && peak.until > from;
+    });
+  };
   for (std::size_t at = 0; at + size <= light_end; at += size) {
     double sum = 0;
     for (std::size_t i = at; i < at + size; ++i) sum += trace.power[i];
@@ -35,7 +41,7 @@ std::vector<Block> blocks_of(const LinearTrace& trace, std::size_t light_end, st
   std::vector<Block> blocks;
   for (std::size_t i = 1; i + 1 < mean.size(); ++i) {
     const double difference = mean[i - 1] - 2 * mean[i] + mean[i + 1];
-    if (mean[i] > 0) blocks.push_back({mean[i], difference * difference});
+    if (mean[i] > 0 && !in_peak((i - 1) * size, (i + 2) * size)) blocks.push_back({mean[i], difference * difference});
   }
   return blocks;
 }
@@ -66,19 +72,20 @@ std::vector<Group> groups_of(std::vector<Block> blocks) {
 
 }  // namespace
 
-void estimate_densities(LinearTrace& trace, std::size_t light_end) {
+void estimate_densities(LinearTrace& trace, std::size_t light_end, const std::vector<Candidate>& peaks) {
   // A receiver of one pole correlates the noise over twice its time constant.
   const double own = trace.noise * trace.noise * std::max(1.0, 2 * trace.pulse.receiver);
   trace.noise_density = own;
   trace.fading_density = 0;
-  const auto size = static_cast<std::size_t>(std::max(4.0, std::round(2 * trace.pulse.width)));
-  const std::vector<Group> groups = groups_of(blocks_of(trace, light_end, size));
+  const auto size = static_cast<std::size_t>(std::max(4.0, std::round(trace.pulse.width)));
+  const std::vector<Group> groups = groups_of(blocks_of(trace, light_end, peaks, size));
   if (groups.empty()) {
     if (own == 0) trace.fading_density = 1e-6;
     return;
   }
-  // Variance of the second difference: 6 · density / size, less what neighbouring samples share.
-  const double scale = static_cast<double>(size) / 6 / 0.83;
+  // Variance of the second difference over blocks of a pulse: 8/3 · density / size for fading, whose
+  // correlation is a triangle of the pulse's length; nearly the same for noise of a matched receiver.
+  const double scale = static_cast<double>(size) / 2.6;
   double noise = 0;
   double fading = 0;
   double least = 1e300;

@@ -22,7 +22,7 @@ std::vector<Candidate> find_peaks(const LinearTrace& trace);
 
 /// Noise and fading from how block means of neighbouring stretches differ, by medians: a few events do no
 /// harm.
-void estimate_densities(LinearTrace& trace, std::size_t light_end);
+void estimate_densities(LinearTrace& trace, std::size_t light_end, const std::vector<Candidate>& peaks);
 
 /// Past this sample no light of the fibre stands out of the noise, echoes apart; the size of the trace where
 /// it never sinks.

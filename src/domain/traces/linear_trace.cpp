@@ -65,14 +65,10 @@ Tail look_at_tail(const std::vector<double>& power) {
   if (cut > 0.2 && cut < 0.8) {
     // Mean of a normal variable of which the share `cut` lies below zero.
     tail.baseline = -tail.rms * normal_quantile(cut);
-    double part = 0;
-    std::size_t n = 0;
+    std::vector<double> positive;
     for (const double p : above)
-      if (p > tail.baseline) {
-        part += (p - tail.baseline) * (p - tail.baseline);
-        ++n;
-      }
-    if (n > 8) tail.rms = std::sqrt(part / static_cast<double>(n));
+      if (p > tail.baseline) positive.push_back(p - tail.baseline);
+    if (positive.size() > 8) tail.rms = quantile(positive, 0.5) / half_normal_median;
     tail.baseline = -tail.rms * normal_quantile(cut);
   }
   return tail;
