@@ -270,25 +270,31 @@ void build(TraceGround& ground) {
   refine_sections(ground);
 }
 
-/// Is this only the tail of a peak? It falls far faster than light in a fibre, and goes on doing so.
+/// Is this only the tail of a peak? It falls from part to part, and far faster than light in a fibre.
 bool falls_steeply(const TraceGround& ground, SampleRange range) {
-  const LineSums lines(ground.level, ground.weight, ground.light.step_km);
-  const double steep = ground.prior.mean - 4;
-  const Line all = lines.fit(range, {0, 1e4});
-  const Line half = lines.fit({range.first + (range.last - range.first) / 2, range.last}, {0, 1e4});
-  return all.slope < steep - 4 * std::sqrt(all.slope_variance) &&
-         half.slope < steep + 2 * std::sqrt(half.slope_variance);
+  constexpr std::size_t parts = 6;
+  constexpr double flat = 0.85;
+  const std::size_t part = (range.last - range.first) / parts;
+  if (static_cast<double>(part) < ground.light.pulse.width / 2) return true;
+  const double fibre =
+      std::exp(ground.prior.mean * static_cast<double>(part) * ground.light.step_km / decibels_per_share);
+  double before = 0;
+  for (std::size_t i = 0; i + 2 < parts; ++i) {
+    double sum = 0;
+    for (std::size_t k = range.first + i * part; k < range.first + (i + 1) * part; ++k)
+      sum += ground.light.shown[k];
+    if (i > 0 && sum > flat * fibre * before) return false;
+    before = sum;
+  }
+  return true;
 }
 
 /// From where only the tail of the last peak is left; the size of the trace where there is fibre behind it.
 std::size_t dark_behind_peaks(const TraceGround& ground, const std::vector<Candidate>& peaks) {
   const std::size_t size = ground.light.power.size();
-  const double w = ground.light.pulse.width;
   for (auto peak = peaks.rbegin(); peak != peaks.rend(); ++peak) {
     if (peak->start >= static_cast<double>(ground.last)) continue;
-    const auto sure = static_cast<std::size_t>(std::max(0.0, static_cast<double>(ground.last) - 8 * w));
-    const std::size_t until = std::max(sure, std::min(ground.last, peak->until + static_cast<std::size_t>(6 * w)));
-    return peak->until >= until || falls_steeply(ground, {peak->until, until}) ? peak->until : size;
+    return peak->until >= ground.last || falls_steeply(ground, {peak->until, ground.last}) ? peak->until : size;
   }
   return size;
 }

@@ -6,6 +6,7 @@
 namespace strandbook {
 namespace {
 
+constexpr double strong_light = 1.5;  ///< of the last pulses, over the light of the stretch
 constexpr std::size_t line_unknowns = 2;  ///< unknowns of a stretch: its level and its slope
 constexpr std::size_t most_columns = line_unknowns + most_tail_unknowns + 1;
 using Row = std::array<double, most_columns>;
@@ -141,11 +142,18 @@ TailEquations::TailEquations(const LinearTrace& trace, const std::vector<Straigh
       decay_(std::exp(prior.mean * trace.step_km / decibels_per_share)),
       spread_(prior.deviation * trace.step_km / decibels_per_share),
       stride_(std::max<std::size_t>(1, static_cast<std::size_t>(trace.pulse.width / 3))) {
+  TailStates memory({{0, 3 * trace.pulse.width}, {0, 12 * trace.pulse.width}});
+  std::size_t at = 0;
   for (const Straight& stretch : stretches) {
-    if (stretch.fibre)
-      plans_.push_back({stretch.samples, middle_power(trace, stretch.samples)});
-    else
+    for (; at < stretch.samples.first; ++at) memory.step(trace.shown[at]);
+    if (!stretch.fibre) {
       plans_.push_back({{stretch.samples.first, clear_until(trace, stretch.samples)}, 0});
+      continue;
+    }
+    const double middle = middle_power(trace, stretch.samples);
+    // Where no strong light came before, a tail cannot be told from small events.
+    if (std::max(memory.value(0), memory.value(1)) > strong_light * middle)
+      plans_.push_back({stretch.samples, middle});
   }
 }
 
@@ -170,6 +178,7 @@ TailNormal TailEquations::collect(Columns columns, std::size_t unknowns) const {
       g[1] = g[0] * (static_cast<double>(at) - static_cast<double>(half));
       columns.fill(g);
       g[last] = trace_.shown[at];
+      all.rows += 1;
       gram.add(g, static_cast<double>(stride_) / trace_.tail_density(g[0], trace_.shown[at] - g[0]),
                last + 1);
     }

@@ -21,7 +21,8 @@ inline constexpr std::size_t most_tail_unknowns = 9;
 struct TailNormal {
   std::array<std::array<double, most_tail_unknowns>, most_tail_unknowns> a{};
   std::array<double, most_tail_unknowns> y{};
-  double yy = 0;  ///< weighted squares of what the lines alone leave over
+  double yy = 0;    ///< weighted squares of what the lines alone leave over
+  double rows = 0;  ///< samples taken
 
   /// What these values of the first unknowns leave over.
   double misfit(const std::vector<double>& x) const;
@@ -34,6 +35,8 @@ class TailEquations {
  public:
   /// All three must outlive it. The light that makes the tails is `power` as it stands at each call.
   TailEquations(const LinearTrace& trace, const std::vector<Straight>& stretches, SlopePrior prior);
+  /// How far squares exceed what the noise explains, 1 or more: events too small to be seen, shapes not exact.
+  static double excess(double misfit, double rows) { return misfit > 0.4 * rows ? misfit / (0.4 * rows) : 1; }
 
   /// Unknowns: the share of each part, at most nine.
   TailNormal with_shares(const std::vector<TailPart>& parts) const;

@@ -28,6 +28,12 @@ std::vector<TailPart> grid_of(const LinearTrace& trace) {
   return parts;
 }
 
+std::vector<double> shares_of(const std::vector<TailPart>& parts) {
+  std::vector<double> shares;
+  for (const TailPart& part : parts) shares.push_back(part.share);
+  return shares;
+}
+
 /// Least squares with shares of 0 or more, one share after the other until they rest.
 void solve_shares(const TailNormal& normal, std::vector<TailPart>& parts) {
   for (int round = 0; round < 4000; ++round) {
@@ -44,8 +50,10 @@ void solve_shares(const TailNormal& normal, std::vector<TailPart>& parts) {
     }
     if (moved < 1e-4) break;
   }
+  const double excess = TailEquations::excess(normal.misfit(shares_of(parts)), normal.rows);
   for (std::size_t i = 0; i < parts.size(); ++i)
-    if (parts[i].share * std::sqrt(std::max(0.0, normal.a[i][i])) < least_deviations) parts[i].share = 0;
+    if (parts[i].share * std::sqrt(std::max(0.0, normal.a[i][i]) / excess) < least_deviations)
+      parts[i].share = 0;
 }
 
 /// Neighbours on the grid stand for one length between them.
@@ -101,16 +109,15 @@ class TailSearch {
       }
       tried = stepped(normal);
     }
-    return parts_;
+    const double excess = TailEquations::excess(least, normal.rows);
+    std::vector<TailPart> sure;
+    for (std::size_t i = 0; i < parts_.size(); ++i)
+      if (parts_[i].share * std::sqrt(normal.a[i][i] / excess) > least_deviations) sure.push_back(parts_[i]);
+    if (getenv("DBG")) printf("    misfit %.3g of %.0f\n", least, normal.rows);
+    return sure;
   }
 
  private:
-  static std::vector<double> shares_of(const std::vector<TailPart>& parts) {
-    std::vector<double> shares;
-    for (const TailPart& part : parts) shares.push_back(part.share);
-    return shares;
-  }
-
   std::vector<TailPart> stepped(TailNormal normal) const {
     const std::size_t n = parts_.size();
     // Towards the least misfit from where it stands: the present shares are taken off the right side.
