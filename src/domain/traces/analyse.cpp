@@ -144,7 +144,7 @@ std::optional<Candidate> dark_end(const TraceGround& ground, const std::vector<C
   const auto pulse = static_cast<std::size_t>(std::ceil(light.pulse.width));
   const std::size_t reach = 16 * pulse + 16;
   const std::size_t last = std::min(ground.last + 4 * pulse, light.power.size());
-  if (last < from + 8 * pulse + 16) return std::nullopt;
+  if (last < from + 6 * pulse + 12) return std::nullopt;
   for (const Candidate& peak : peaks)
     if (peak.start > static_cast<double>(from) && peak.start < static_cast<double>(last + 8 * pulse))
       return std::nullopt;
@@ -189,34 +189,34 @@ bool drop_weak_steps(TraceGround& ground) {
   return true;
 }
 
-/// Is this stretch fibre, or only a tail of the detector or noise?
+/// Is this stretch fibre, or only a tail of the detector or noise? Its beginning tells.
 bool is_fibre(const TraceGround& ground, std::size_t i) {
+  const LinearTrace& light = ground.light;
   const FittedSection& section = ground.sections[i];
-  const std::size_t to = i < ground.marks.size() ? ground.marks[i].before_last : ground.last;
+  if (!(section.line.information > 0)) return false;
   const std::size_t from = i == 0 ? ground.first : ground.marks[i - 1].candidate.until;
-  std::size_t stop = std::max(from, to);
-  // The light ends here: what is left must be more than the rest of an event.
-  if (i == ground.marks.size()) {
-    const auto least = from + static_cast<std::size_t>(std::ceil(8 * ground.light.pulse.width)) + 8;
-    stop = std::min(std::max(stop, least), ground.light.power.size());
-  }
+  const std::size_t next = i < ground.marks.size() ? ground.marks[i].before_last : light.power.size();
+  const std::size_t to = std::min(next, from + static_cast<std::size_t>(std::ceil(4 * light.pulse.width)) + 8);
+  if (to <= from) return false;
   double sum = 0;
-  const std::size_t half = from + (stop - from) / 2;
-  for (std::size_t k = half; k < stop; ++k) sum += ground.light.power[k];
-  const double n = static_cast<double>(stop - half);
-  if (n < 1 || !(section.line.information > 0)) return false;
-  const double mean = sum / n;
-  const double deviation = std::sqrt(ground.light.noise_density / n);
-  if (!(mean > ground.light.floor_mean + 6 * deviation + 0.15 * ground.light.noise)) return false;
+  double tail = 0;
+  for (std::size_t k = from; k < to; ++k) {
+    sum += light.power[k];
+    tail += light.tail.empty() ? 0 : light.tail[k];
+  }
+  const auto n = static_cast<double>(to - from);
+  const double deviation = std::sqrt(light.noise_density / n);
+  const double unsure = std::max(0.1 * tail / n, 6 * deviation + 0.15 * light.noise);
+  if (!(sum / n > light.floor_mean + unsure)) return false;
   if (i == 0) return true;
-  const double x = ground.marks[i - 1].edge.start * ground.light.step_km;
+  const double x = ground.marks[i - 1].edge.start * light.step_km;
   const FittedSection& before = ground.sections[i - 1];
   const double drop = before.line.information > 0 ? before.line.at(x) - section.line.at(x) : 0;
   // A detector's tail sinks far faster than light in a fibre; close to the noise its slope cannot be told.
-  const LineSums lines(ground.level, ground.weight, ground.light.step_km);
-  const Line free = lines.fit({from, stop}, {0, 1e4});
+  const LineSums lines(ground.level, ground.weight, light.step_km);
+  const Line free = lines.fit({from, to}, {0, 1e4});
   const bool sinks = free.slope < ground.prior.mean - 1 - 4 * std::sqrt(free.slope_variance);
-  return !(drop > 2 && (sinks || mean < 4 * ground.light.noise));
+  return !(drop > 2 && (sinks || sum / n < 4 * light.noise));
 }
 
 /// The event behind which no more fibre is seen; events behind that are echoes.
@@ -302,21 +302,21 @@ std::size_t dark_behind_peaks(const TraceGround& ground, const std::vector<Candi
 /// Stretches between marks, and what lies behind the light.
 std::vector<Straight> stretches_of(const TraceGround& ground, const std::vector<Mark>& marks,
                                    std::size_t dark_from) {
+  const double w = ground.light.pulse.width;
+  const std::size_t size = ground.light.power.size();
+  // The light may end anywhere within the last block that still holds some.
+  const auto unsure = static_cast<std::size_t>(std::ceil(4 * w + ground.light.pulse.extent())) + 4;
+  const std::size_t sure = std::min(dark_from, ground.last > unsure ? ground.last - unsure : 0);
+  const auto margin = static_cast<std::size_t>(2 + 0.3 * w);
   std::vector<Straight> out;
   std::size_t from = ground.first;
-  const std::size_t size = ground.light.power.size();
-  const auto margin = static_cast<std::size_t>(2 + 0.3 * ground.light.pulse.width);
   for (const Mark& mark : marks) {
     const auto start = static_cast<std::size_t>(std::max(0.0, mark.candidate.start));
-    const std::size_t to = start > margin ? start - margin : 0;
-    if (to > from) out.push_back({{from, to}, to <= ground.last});
+    const std::size_t to = std::min(start > margin ? start - margin : 0, start > sure ? sure : size);
+    if (to > from) out.push_back({{from, to}, true});
     from = std::max(from, mark.candidate.until);
   }
-  // The light may end anywhere within the last block that still holds some.
-  const auto unsure =
-      static_cast<std::size_t>(std::ceil(4 * ground.light.pulse.width + ground.light.pulse.extent())) + 4;
-  const std::size_t sure = ground.last > unsure ? ground.last - unsure : 0;
-  if (from < std::min(sure, dark_from)) out.push_back({{from, sure}, true});
+  if (from < sure) out.push_back({{from, sure}, true});
   if (dark_from < size) out.push_back({{dark_from, size}, false});
   return out;
 }
