@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
@@ -270,23 +271,38 @@ void build(TraceGround& ground) {
   refine_sections(ground);
 }
 
-/// Is this only the tail of a peak? It falls from part to part, and far faster than light in a fibre.
-bool falls_steeply(const TraceGround& ground, SampleRange range) {
+double sum_of(const std::vector<double>& values, std::size_t first, std::size_t last) {
+  double sum = 0;
+  for (std::size_t k = first; k < std::min(last, values.size()); ++k) sum += values[k];
+  return sum;
+}
+
+/// Is what follows this peak only its tail? It falls from part to part, far faster than light in a fibre; or
+/// it lies deep under the light before the peak and falls notably.
+bool only_tail(const TraceGround& ground, const Candidate& peak) {
   constexpr std::size_t parts = 6;
   constexpr double flat = 0.85;
-  const std::size_t part = (range.last - range.first) / parts;
-  if (static_cast<double>(part) < ground.light.pulse.width / 2) return true;
+  constexpr double deep = 0.25;
+  const LinearTrace& light = ground.light;
+  const double w = light.pulse.width;
+  const std::size_t part = (ground.last - peak.until) / parts;
+  if (static_cast<double>(part) < w / 2) return true;
   const double fibre =
-      std::exp(ground.prior.mean * static_cast<double>(part) * ground.light.step_km / decibels_per_share);
-  double before = 0;
-  for (std::size_t i = 0; i + 2 < parts; ++i) {
-    double sum = 0;
-    for (std::size_t k = range.first + i * part; k < range.first + (i + 1) * part; ++k)
-      sum += ground.light.shown[k];
-    if (i > 0 && sum > flat * fibre * before) return false;
-    before = sum;
+      std::exp(ground.prior.mean * static_cast<double>(part) * light.step_km / decibels_per_share);
+  std::array<double, parts - 2> sums{};
+  bool steep = true;
+  for (std::size_t i = 0; i < sums.size(); ++i) {
+    sums[i] = sum_of(light.shown, peak.until + i * part, peak.until + (i + 1) * part);
+    if (i > 0 && sums[i] > flat * fibre * sums[i - 1]) steep = false;
   }
-  return true;
+  const auto side = static_cast<std::size_t>(3 * w) + 4;
+  const auto foot = static_cast<std::size_t>(std::max(0.0, peak.start - w / 2 - 2));
+  if (steep || foot < side) return steep;
+  const double before = sum_of(light.shown, foot - side, foot) / static_cast<double>(side);
+  const double n = static_cast<double>(part);
+  const double mean = sums.front() / n;
+  const double deviation = std::sqrt(2 * (light.noise_density + light.fading_density * mean * mean) / n) / mean;
+  return mean < deep * before && sums.back() / sums.front() < std::pow(fibre, parts - 3) * (0.95 - 5 * deviation);
 }
 
 /// From where only the tail of the last peak is left; the size of the trace where there is fibre behind it.
@@ -294,7 +310,7 @@ std::size_t dark_behind_peaks(const TraceGround& ground, const std::vector<Candi
   const std::size_t size = ground.light.power.size();
   for (auto peak = peaks.rbegin(); peak != peaks.rend(); ++peak) {
     if (peak->start >= static_cast<double>(ground.last)) continue;
-    return peak->until >= ground.last || falls_steeply(ground, {peak->until, ground.last}) ? peak->until : size;
+    return peak->until >= ground.last || only_tail(ground, *peak) ? peak->until : size;
   }
   return size;
 }

@@ -8,7 +8,8 @@
 namespace strandbook {
 namespace {
 
-constexpr double late_tail = 2.6;  ///< standard deviations by which a beginning may lie off its line
+constexpr double late_tail = 4;         ///< standard deviations by which a beginning may lie off its line
+constexpr double longest_late_tail = 12;  ///< pulses that are left out at most
 
 LineSums sums_of(const TraceGround& ground) { return {ground.level, ground.weight, ground.light.step_km}; }
 
@@ -25,7 +26,8 @@ double off_line(const LineSums& lines, SampleRange part, SampleRange rest, Slope
 std::size_t straight_from(const LineSums& lines, SampleRange section, SlopePrior prior, double pulse) {
   std::size_t first = section.first;
   const auto unit = static_cast<std::size_t>(std::max(3.0, std::round(pulse / 2)));
-  const std::size_t latest = section.first + (section.last - section.first) * 6 / 10;
+  const std::size_t latest =
+      section.first + std::min((section.last - section.first) / 2, static_cast<std::size_t>(longest_late_tail * pulse));
   bool moved = true;
   while (moved && first + 4 * unit < section.last) {
     moved = false;
@@ -51,15 +53,24 @@ std::vector<Residual> residuals_of(const TraceGround& ground, std::size_t block,
   for (const FittedSection& section : ground.sections) {
     const std::size_t length = section.samples.last - section.samples.first;
     if (section.samples.last <= section.samples.first || length < 5 * block) continue;
+    if (!(section.line.information > 0)) continue;
     std::size_t count = 0;
-    for (std::size_t at = section.samples.first; at + block <= section.samples.last; at += block, ++count) {
+    for (std::size_t at = section.samples.first; at + block <= section.samples.last; at += block) {
       double sum = 0;
-      for (std::size_t k = at; k < at + block; ++k)
+      bool usable = true;
+      for (std::size_t k = at; k < at + block; ++k) {
         sum += ground.level[k] - section.line.at(static_cast<double>(k) * ground.light.step_km);
+        usable = usable && ground.weight[k] > 0;
+      }
       const double middle = (static_cast<double>(at) + static_cast<double>(block) / 2) * ground.light.step_km;
       const double mean = sum / static_cast<double>(block);
-      out.push_back({std::exp(section.line.at(middle) / decibels_per_share), mean * mean});
+      const double power = std::exp(section.line.at(middle) / decibels_per_share);
+      // Where a tail lay over the light the fit of the tail shows, not the noise.
+      if (!usable || ground.light.tail_level_density(power, at) > 0.3 * ground.light.level_density(power)) continue;
+      out.push_back({power, mean * mean});
+      ++count;
     }
+    if (count == 0) continue;
     const double held = section.line.slope_variance / (ground.prior.deviation * ground.prior.deviation);
     freedom += static_cast<double>(count) - 1 - (1 - held);
   }
@@ -215,8 +226,9 @@ void calibrate_densities(TraceGround& ground) {
     if (noise > 0) noise *= std::sqrt(noise_up / noise_down);
     fading *= std::sqrt(fading_up / fading_down);
   }
-  light.noise_density = noise;
-  light.fading_density = fading;
+  constexpr double farthest = 3;
+  light.noise_density = std::clamp(noise, light.noise_density / farthest, light.noise_density * farthest);
+  light.fading_density = std::clamp(fading, light.fading_density / farthest, light.fading_density * farthest);
 }
 
 }  // namespace strandbook
