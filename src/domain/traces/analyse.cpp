@@ -176,10 +176,7 @@ bool drop_weak_steps(TraceGround& ground) {
   for (std::size_t i = 0; i < ground.marks.size(); ++i) {
     if (ground.marks[i].candidate.peak || ground.marks[i].candidate.dark_behind) continue;
     const double x = ground.marks[i].edge.start * ground.light.step_km;
-    const Line& a = ground.sections[i].line;
-    const Line& b = ground.sections[i + 1].line;
-    const double deviation = std::sqrt(a.variance_at(x) + b.variance_at(x));
-    const double strength = std::abs(a.at(x) - b.at(x)) / deviation;
+    const double strength = break_strength(ground.sections[i].line, ground.sections[i + 1].line, x);
     if (strength < least) {
       least = strength;
       weakest = i;

@@ -27,7 +27,7 @@ class StepTest {
     const Line a = lines_.fit(before, prior_);
     const Line b = lines_.fit(after, prior_);
     const double middle = (static_cast<double>(at) + static_cast<double>(gap_) / 2) * step_km_;
-    return (b.at(middle) - a.at(middle)) / std::sqrt(a.variance_at(middle) + b.variance_at(middle));
+    return break_strength(a, b, middle);
   }
 
  private:

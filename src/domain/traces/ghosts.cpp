@@ -12,20 +12,23 @@ namespace {
 
 // An echo's height follows from three reflectances, each known to a decibel or so.
 constexpr double height_tolerance_db = 3.0;
-constexpr double usual_panel_db = -30;  // common practice, where the panel's own peak is full
+// Where the panel's own peak is full; common practice.
+constexpr double darkest_panel_db = -50;
+constexpr double bare_glass_db = -14;         // flat glass against air (Fresnel, n = 1.47: -14.4 dB)
+constexpr double usual_backscatter_db = -80;  // where the record names none
 
 struct Mirror {
   double at_m = 0;
-  double reflectance_db = 0;  ///< greatest where the peak is full
-  bool bound = false;
+  double least_db = 0;  ///< reflectance; of a full peak it may be anything from its height to bare glass
+  double most_db = 0;
   double level_db = 0;  ///< of the backscatter there, one way
   std::string name;
 };
 
 struct Path {
   double at_m = 0;
-  double level_db = 0;  ///< one way, as a trace shows it, relative to the first backscatter
-  bool bound = false;
+  double least_db = 0;  ///< of the echo, one way, as a trace shows it, relative to the first backscatter
+  double most_db = 0;
   std::string words;
 };
 
@@ -37,72 +40,97 @@ std::vector<Path> paths_of(const std::vector<Mirror>& mirrors, double unit_db) {
       for (std::size_t k = j; k < mirrors.size(); ++k) {
         const Mirror &a = mirrors[i], &b = mirrors[j], &c = mirrors[k];
         const double twice = j == k ? 0 : 1.505;  // two ways round: 5·log10 2
+        const double levels = b.level_db + c.level_db - a.level_db + twice - unit_db / 2;
         paths.push_back(
-            {b.at_m - a.at_m + c.at_m,
-             (a.reflectance_db + b.reflectance_db + c.reflectance_db - unit_db) / 2 + b.level_db +
-                 c.level_db - a.level_db + twice,
-             a.bound || b.bound || c.bound,
+            {b.at_m - a.at_m + c.at_m, (a.least_db + b.least_db + c.least_db) / 2 + levels,
+             (a.most_db + b.most_db + c.most_db) / 2 + levels,
              fmt::format("echo between {} and {}{}", a.name, b.name, j == k ? "" : " by way of " + c.name)});
       }
   return paths;
+}
+
+class EchoBook {
+ public:
+  EchoBook(const Trace& trace, const TraceGround& ground, std::optional<double> panel_db)
+      : ground_(ground),
+        first_m_(trace.first.value),
+        unit_db_((trace.settings.backscatter ? trace.settings.backscatter->value : usual_backscatter_db) +
+                 10 * std::log10(trace.settings.pulse_ns)),
+        gate_m_(3 * trace.step.value + 0.35 * ground.light.pulse.width * trace.step.value),
+        first_level_(ground.sections.empty() ? 0 : ground.sections.front().line.at(0)),
+        mirrors_{{0, panel_db.value_or(darkest_panel_db), panel_db.value_or(bare_glass_db), 0, "the panel"}} {}
+
+  /// The path that explains a peak of this height without a step; empty where none does.
+  std::string explain(const TraceEvent& event) const {
+    const double shown_db = level_at(event) + 5 * std::log10(std::pow(10, event.height->value / 5) - 1);
+    for (const Path& path : paths_of(mirrors_, unit_db_))
+      if (std::abs(path.at_m - event.position.value) <= gate_m_ &&
+          shown_db > path.least_db - height_tolerance_db && shown_db < path.most_db + height_tolerance_db)
+        return path.words;
+    return {};
+  }
+
+  /// The path that ends here, whatever its height.
+  std::string path_to(Metres position) const {
+    for (const Path& path : paths_of(mirrors_, unit_db_))
+      if (std::abs(path.at_m - position.value) <= gate_m_) return path.words;
+    return {};
+  }
+
+  void add(const TraceEvent& event) {
+    const double least = unit_db_ + 10 * std::log10(std::max(1e-9, std::pow(10, event.height->value / 5) - 1));
+    mirrors_.push_back({event.position.value, least, event.saturated ? std::max(least, bare_glass_db) : least,
+                        level_at(event), fmt::format("{:.1f} m", event.position.value)});
+  }
+
+ private:
+  /// One-way level of the backscatter before an event, relative to the first.
+  double level_at(const TraceEvent& event) const {
+    const double x = (event.position.value - first_m_) / 1000;
+    for (const FittedSection& section : ground_.sections)
+      if (section.samples.last >= event.before.last && section.line.information > 0)
+        return section.line.at(x) - first_level_;
+    return -first_level_;
+  }
+
+  const TraceGround& ground_;
+  double first_m_;
+  double unit_db_;
+  double gate_m_;
+  double first_level_;
+  std::vector<Mirror> mirrors_;
+};
+
+TraceEvent echo_behind_end(const Trace& trace, const Candidate& peak, const EchoBook& book) {
+  TraceEvent event;
+  event.kind = EventKind::ghost;
+  event.position = trace.position_of(peak.start);
+  event.position_uncertainty = {trace.step.value};
+  event.until = trace.position_of(static_cast<double>(peak.until));
+  event.echo = book.path_to(event.position);
+  // Behind the end there is nothing but echoes, whether or not a path explains them.
+  if (event.echo.empty()) event.echo = "behind the end of the fibre";
+  return event;
 }
 
 }  // namespace
 
 void mark_ghosts(const Trace& trace, const TraceGround& ground, const std::vector<Candidate>& beyond,
                  std::optional<double> panel_reflectance_db, TraceAnalysis& out) {
-  const double b = trace.settings.backscatter ? trace.settings.backscatter->value : -80;
-  const double unit_db = b + 10 * std::log10(trace.settings.pulse_ns);
-  const double gate = 3 * trace.step.value + 0.35 * ground.light.pulse.width * trace.step.value;
-  std::vector<Mirror> mirrors = {
-      {0, panel_reflectance_db.value_or(usual_panel_db), !panel_reflectance_db, 0, "the panel"}};
-  const auto level_at = [&](const TraceEvent& event) {
-    const double x = (event.position.value - trace.first.value) / 1000;
-    for (const FittedSection& section : ground.sections)
-      if (section.samples.last >= event.before.last && section.line.information > 0)
-        return section.line.at(x);
-    return 0.0;
-  };
-  const double first_level = ground.sections.empty() ? 0 : ground.sections.front().line.at(0);
+  EchoBook book(trace, ground, panel_reflectance_db);
   for (TraceEvent& event : out.events) {
     if (!event.height) continue;
-    const double level = level_at(event) - first_level;
-    const double top = level + event.height->value;
     const bool no_step = event.loss && std::abs(event.loss->value) < 3.5 * event.loss->standard_uncertainty;
-    if (no_step && event.kind == EventKind::reflective) {
-      const double shown_db = level + (5 * std::log10(std::pow(10, event.height->value / 5) - 1));
-      for (const Path& path : paths_of(mirrors, unit_db)) {
-        const bool in_place = std::abs(path.at_m - event.position.value) <= gate;
-        const bool as_high = path.level_db < shown_db + 30 &&
-                             (path.bound ? path.level_db > shown_db - 12 && path.level_db < shown_db + 12
-                                         : std::abs(path.level_db - shown_db) < height_tolerance_db);
-        if (!in_place || !as_high) continue;
-        event.kind = EventKind::ghost;
-        event.echo = path.words;
-        event.loss.reset();
-        event.reflectance.reset();
-        break;
-      }
+    if (no_step && event.kind == EventKind::reflective) event.echo = book.explain(event);
+    if (event.echo.empty()) {
+      book.add(event);
+      continue;
     }
-    if (event.kind == EventKind::ghost) continue;
-    const double r = unit_db + 10 * std::log10(std::max(1e-9, std::pow(10, event.height->value / 5) - 1));
-    mirrors.push_back(
-        {event.position.value, r, event.saturated, level, fmt::format("{:.1f} m", event.position.value)});
-    (void)top;
-  }
-  // Behind the end there is nothing but echoes, whether or not one explains them.
-  const std::vector<Path> paths = paths_of(mirrors, unit_db);
-  for (const Candidate& peak : beyond) {
-    TraceEvent event;
     event.kind = EventKind::ghost;
-    event.position = trace.position_of(peak.start);
-    event.position_uncertainty = {trace.step.value};
-    event.until = trace.position_of(static_cast<double>(peak.until));
-    event.echo = "behind the end of the fibre";
-    for (const Path& path : paths)
-      if (std::abs(path.at_m - event.position.value) <= gate) event.echo = path.words;
-    out.events.push_back(std::move(event));
+    event.loss.reset();
+    event.reflectance.reset();
   }
+  for (const Candidate& peak : beyond) out.events.push_back(echo_behind_end(trace, peak, book));
 }
 
 void state_return_loss(const Trace& trace, const TraceGround& ground, TraceAnalysis& out) {

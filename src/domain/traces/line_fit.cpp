@@ -1,8 +1,22 @@
 #include "domain/traces/line_fit.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 namespace strandbook {
+
+// Squares of level and slope together, by the inverse of their covariance at x.
+double break_strength(const Line& before, const Line& after, double x) {
+  const double step = after.at(x) - before.at(x);
+  const double bend = after.slope - before.slope;
+  const double step_variance = before.variance_at(x) + after.variance_at(x);
+  const double bend_variance = before.slope_variance + after.slope_variance;
+  const double common = (x - before.centre) * before.slope_variance + (x - after.centre) * after.slope_variance;
+  const double determinant = step_variance * bend_variance - common * common;
+  if (!(determinant > 0)) return std::abs(step) / std::sqrt(step_variance);
+  const double square = step * step * bend_variance - 2 * step * bend * common + bend * bend * step_variance;
+  return std::sqrt(std::max(0.0, square / determinant));
+}
 
 LineSums::LineSums(const std::vector<double>& values, const std::vector<double>& weights, double step_km)
     : sums_(values.size() + 1) {

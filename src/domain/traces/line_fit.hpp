@@ -22,6 +22,9 @@ struct Line {
   double variance_at(double x) const { return level_variance + (x - centre) * (x - centre) * slope_variance; }
 };
 
+/// How many standard deviations lie between two lines at x, their slopes' difference taken with it.
+double break_strength(const Line& before, const Line& after, double x);
+
 /// Knowledge of a slope: normal about `mean` with this standard deviation, dB/km.
 struct SlopePrior {
   double mean = 0;
