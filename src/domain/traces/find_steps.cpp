@@ -6,8 +6,8 @@
 namespace strandbook {
 namespace {
 
-constexpr double least_step_strength = 3.2;  ///< to be a candidate at all
-constexpr std::size_t most_candidates = 120;
+constexpr double least_step_strength = 3.6;  ///< to be a candidate at all
+constexpr std::size_t most_candidates = 200;
 
 struct StepPlace {
   std::size_t at;
