@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
@@ -149,17 +148,26 @@ std::optional<Candidate> dark_end(const TraceGround& ground, const std::vector<C
   for (const Candidate& peak : peaks)
     if (peak.start > static_cast<double>(from) && peak.start < static_cast<double>(last + 8 * pulse))
       return std::nullopt;
+  // The end of the light is known to some pulses only.
+  const std::size_t room = ground.last > from ? ground.last - from : 0;
   const std::size_t sure =
-      ground.last > from + reach + 8 * pulse ? ground.last - reach : from + (ground.last - from) / 2;
+      room > reach + 8 * pulse ? ground.last - reach
+                               : from + std::min(room / 2, room > 10 * pulse ? room - 8 * pulse : 2 * pulse);
   const LineSums lines(ground.level, ground.weight, light.step_km);
   const std::size_t base = sure > from + 60 * pulse ? sure - 60 * pulse : from;
   const Line line = lines.fit({base, sure}, ground.prior);
   const Line free = lines.fit({base, sure}, {0, 1e4});
   const bool sinks = free.slope < ground.prior.mean - 1 - 4 * std::sqrt(free.slope_variance);
   if (!(line.information > 0) || sinks) return std::nullopt;
-  const double promised = std::exp(line.at(static_cast<double>(last) * light.step_km) / decibels_per_share);
-  const double deviation = std::sqrt(light.noise_density / static_cast<double>(4 * pulse + 8));
-  if (promised < 8 * deviation + 1.5 * light.noise) return std::nullopt;
+  // Where the fibre sinks into the noise the light keeps to its line; where it ends it does not.
+  const std::size_t stop = std::min(last + 8 * pulse + 8, light.power.size());
+  if (stop <= last) return std::nullopt;
+  double missing = 0;
+  for (std::size_t k = last; k < stop; ++k)
+    missing += std::exp(line.at(static_cast<double>(k) * light.step_km) / decibels_per_share) -
+               (light.power[k] - light.floor_mean);
+  const auto n = static_cast<double>(stop - last);
+  if (missing / n < 8 * std::sqrt(light.noise_density / n)) return std::nullopt;
   const EdgeFit edge = fit_dark_edge(light, line, {sure, std::min(last + 4 * pulse, light.power.size())});
   Candidate end;
   end.start = edge.start;
@@ -274,32 +282,29 @@ double sum_of(const std::vector<double>& values, std::size_t first, std::size_t 
   return sum;
 }
 
-/// Is what follows this peak only its tail? It falls from part to part, far faster than light in a fibre; or
-/// it lies deep under the light before the peak and falls notably.
+/// Is what follows this peak only its tail? It falls from part to part, faster than light in a fibre, until
+/// the noise hides it. Deep under the light before the peak it takes plain flatness to be fibre.
 bool only_tail(const TraceGround& ground, const Candidate& peak) {
   constexpr std::size_t parts = 6;
-  constexpr double flat = 0.85;
-  constexpr double deep = 0.25;
+  constexpr double deep = 0.04;
   const LinearTrace& light = ground.light;
   const double w = light.pulse.width;
   const std::size_t part = (ground.last - peak.until) / parts;
   if (static_cast<double>(part) < w / 2) return true;
-  const double fibre =
-      std::exp(ground.prior.mean * static_cast<double>(part) * light.step_km / decibels_per_share);
-  std::array<double, parts - 2> sums{};
-  bool steep = true;
-  for (std::size_t i = 0; i < sums.size(); ++i) {
-    sums[i] = sum_of(light.shown, peak.until + i * part, peak.until + (i + 1) * part);
-    if (i > 0 && sums[i] > flat * fibre * sums[i - 1]) steep = false;
-  }
-  const auto side = static_cast<std::size_t>(3 * w) + 4;
+  const auto n = static_cast<double>(part);
+  const double fibre = std::exp(ground.prior.mean * n * light.step_km / decibels_per_share);
   const auto foot = static_cast<std::size_t>(std::max(0.0, peak.start - w / 2 - 2));
-  if (steep || foot < side) return steep;
-  const double before = sum_of(light.shown, foot - side, foot) / static_cast<double>(side);
-  const double n = static_cast<double>(part);
-  const double mean = sums.front() / n;
-  const double deviation = std::sqrt(2 * (light.noise_density + light.fading_density * mean * mean) / n) / mean;
-  return mean < deep * before && sums.back() / sums.front() < std::pow(fibre, parts - 3) * (0.95 - 5 * deviation);
+  const std::size_t side = std::min(foot, static_cast<std::size_t>(3 * w) + 4);
+  const double over = sum_of(light.shown, foot - side, foot) / static_cast<double>(side + 1);
+  double before = 0;
+  for (std::size_t i = 0; i + 2 < parts; ++i) {
+    const double mean = sum_of(light.shown, peak.until + i * part, peak.until + (i + 1) * part) / n;
+    const double deviation = std::sqrt(2 * (light.noise_density + light.fading_density * mean * mean) / n);
+    const double least_fall = mean < deep * over ? 0.03 * before - 3 * deviation : std::max(0.03 * before, 3 * deviation);
+    if (i > 0 && mean > 3 * light.noise && mean > fibre * before - least_fall) return false;
+    before = mean;
+  }
+  return true;
 }
 
 /// From where only the tail of the last peak is left; the size of the trace where there is fibre behind it.

@@ -93,14 +93,20 @@ std::vector<Candidate> find_peaks(const LinearTrace& trace) {
   const RunningSum sums(trace.power);
   const Windows at = windows_of(trace);
   std::vector<double> strength(trace.power.size());
+  std::vector<Candidate> peaks = full_peaks(trace, sums);
+  auto next_full = peaks.begin();
   for (std::ptrdiff_t k = 1; k < size; ++k) {
+    while (next_full != peaks.end() && next_full->start < static_cast<double>(k)) ++next_full;
     const double top = sums.mean(k + at.top_from, k + at.top_to);
     const double before = std::max(0.0, sums.mean(k - at.side, k));
     if (!(top > least_share * before)) continue;
     const double behind = sums.mean(k + at.behind, k + at.behind + at.side);
-    const double rise = std::min(top - before, top - behind);
+    // Shortly before a full peak only the rise can be seen, and it must be plain.
+    const bool hidden = next_full != peaks.end() &&
+                        static_cast<double>(k + at.behind + at.side) > next_full->start;
+    const double rise = hidden ? top - 1.5 * before : std::min(top - before, top - behind);
     if (rise <= 0) continue;
-    const double base = std::max(before, behind);
+    const double base = hidden ? before : std::max(before, behind);
     const auto n = static_cast<double>(at.top_to - at.top_from);
     const double variance = density(trace, base) * (1 / n + 1 / static_cast<double>(at.side));
     strength[static_cast<std::size_t>(k)] = rise / std::sqrt(variance);
@@ -108,7 +114,6 @@ std::vector<Candidate> find_peaks(const LinearTrace& trace) {
   std::vector<std::size_t> order;
   for (std::size_t k = 0; k < strength.size(); ++k)
     if (strength[k] > least_peak_strength) order.push_back(k);
-  std::vector<Candidate> peaks = full_peaks(trace, sums);
   const std::size_t full = peaks.size();
   const auto is_free = [&](std::size_t k) {
     return std::none_of(

@@ -42,6 +42,17 @@ std::size_t straight_from(const LineSums& lines, SampleRange section, SlopePrior
   return std::min(first, latest);
 }
 
+/// Light of an event that was not seen, or of an edge that begins early, may lift the end of a section.
+std::size_t straight_until(const LineSums& lines, SampleRange section, SlopePrior prior, double pulse) {
+  const auto part = static_cast<std::size_t>(std::max(3.0, std::round(pulse / 2)));
+  std::size_t last = section.last;
+  const auto least = section.first + (section.last - section.first) * 2 / 3;
+  while (last > least + part && section.first + 4 * part < last &&
+         std::abs(off_line(lines, {last - part, last}, {section.first, last - part}, prior)) > 2 * late_tail)
+    last -= part;
+  return last;
+}
+
 /// Residuals of a section in blocks that hardly know of each other.
 struct Residual {
   double power;
@@ -134,6 +145,7 @@ void fit_sections(TraceGround& ground) {
     const std::size_t to = i < ground.marks.size() ? ground.marks[i].before_last : ground.last;
     section.samples = {std::min(from, to), to};
     section.samples.first = straight_from(lines, section.samples, ground.prior, pulse);
+    section.samples.last = straight_until(lines, section.samples, ground.prior, pulse);
     section.line = lines.fit(section.samples, ground.prior);
     if (i > 0) ground.marks[i - 1].after_first = section.samples.first;
   }
