@@ -17,6 +17,7 @@ struct LinearTrace {
   std::vector<double> shown;  ///< relative to the level `reference_db`, baseline taken off
   std::vector<double> power;  ///< the same without the detector's tails
   std::vector<double> tail;   ///< what was taken off
+  std::vector<double> tail_density;  ///< variance of a sample by that, times the length over which it holds
   double reference_db = 0;
   double step_km = 0;
   PulseShape pulse;
@@ -35,12 +36,11 @@ struct LinearTrace {
   }
   /// What an inexact tail adds to that where it lies over light of this power, dB².
   double tail_level_density(double at_power, std::size_t sample) const {
-    if (tail.empty()) return 0;
-    const double unsure = decibels_per_share * inexact_tail * tail[sample] / at_power;
-    return unsure * unsure * 5 * pulse.width;
+    if (tail_density.empty()) return 0;
+    return decibels_per_share * decibels_per_share * tail_density[sample] / (at_power * at_power);
   }
   /// The same, linear, where a tail that is not exactly known lies over the light of the fibre.
-  double tail_density(double fibre, double excess) const {
+  double density_under_tail(double fibre, double excess) const {
     const double unsure = inexact_tail * (excess > 0 ? excess : 0);
     const double fading = fading_density > 1e-7 ? fading_density : 1e-7;
     return noise_density + fading * fibre * fibre + unsure * unsure * pulse.width + 1e-300;

@@ -179,7 +179,7 @@ TailNormal TailEquations::collect(Columns columns, std::size_t unknowns) const {
       columns.fill(g);
       g[last] = trace_.shown[at];
       all.rows += 1;
-      gram.add(g, static_cast<double>(stride_) / trace_.tail_density(g[0], trace_.shown[at] - g[0]),
+      gram.add(g, static_cast<double>(stride_) / trace_.density_under_tail(g[0], trace_.shown[at] - g[0]),
                last + 1);
     }
     // The slope of a fibre is nearly known.
@@ -206,28 +206,34 @@ TailNormal TailEquations::with_lengths(const std::vector<TailPart>& parts) const
 
 void take_off(LinearTrace& trace, const std::vector<TailPart>& parts) {
   struct Running {
-    double keep, share, value;
+    double keep, share, unsure, value;
   };
   std::vector<Running> running;
-  double direct = 1;
-  double own_share = 1;
+  double own = 1;
   for (const TailPart& part : parts) {
-    running.push_back({std::exp(-1 / part.length), part.share, 0});
-    direct -= part.share;
+    const double keep = std::exp(-1 / part.length);
+    // The error of a tail is the same over its length: as a density that is its square times the length.
+    const double unsure = (part.deviation * part.deviation + inexact_tail * inexact_tail) * part.length;
+    running.push_back({keep, part.share, unsure, 0});
+    own -= part.share * keep;
   }
-  own_share = direct;
-  for (const Running& r : running) own_share += r.share * (1 - r.keep);
+  trace.tail.resize(trace.shown.size());
+  trace.tail_density.resize(trace.shown.size());
   for (std::size_t k = 0; k < trace.shown.size(); ++k) {
     double before = 0;
     for (const Running& r : running) before += r.share * r.keep * r.value;
-    const double p = (trace.shown[k] - before) / own_share;
+    const double p = (trace.shown[k] - before) / own;
     double tail = 0;
+    double density = 0;
     for (Running& r : running) {
       r.value = r.keep * r.value + (1 - r.keep) * p;
-      tail += r.share * (r.value - p);
+      const double part = r.share * std::max(0.0, r.value - p);
+      tail += part;
+      density += r.unsure * part * part;
     }
     trace.power[k] = p;
-    trace.tail[k] = std::max(0.0, tail);
+    trace.tail[k] = tail;
+    trace.tail_density[k] = density;
   }
 }
 

@@ -12,10 +12,11 @@ namespace strandbook {
 struct TailPart {
   double share = 0;   ///< of all light
   double length = 1;  ///< samples in which it falls to 1/e
+  double deviation = 0;  ///< of the share, relative
 };
 
 inline constexpr std::size_t most_tail_parts = 3;
-inline constexpr std::size_t most_tail_unknowns = 9;
+inline constexpr std::size_t most_tail_unknowns = 12;
 
 /// a · x = y, the stretches' own lines eliminated.
 struct TailNormal {
@@ -38,7 +39,7 @@ class TailEquations {
   /// How far squares exceed what the noise explains, 1 or more: events too small to be seen, shapes not exact.
   static double excess(double misfit, double rows) { return misfit > 0.4 * rows ? misfit / (0.4 * rows) : 1; }
 
-  /// Unknowns: the share of each part, at most nine.
+  /// Unknowns: the share of each part, at most twelve.
   TailNormal with_shares(const std::vector<TailPart>& parts) const;
   /// Unknowns: the shares, then share times relative change of length of each; at most three parts.
   TailNormal with_lengths(const std::vector<TailPart>& parts) const;
@@ -58,7 +59,7 @@ class TailEquations {
   std::size_t stride_;
 };
 
-/// Rewrites `power` and `tail` from `shown`.
+/// Rewrites `power`, `tail` and `tail_density` from `shown`.
 void take_off(LinearTrace& trace, const std::vector<TailPart>& parts);
 
 }  // namespace strandbook

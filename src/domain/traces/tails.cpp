@@ -1,11 +1,9 @@
 #include "domain/traces/tails.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
-#include <cstdio>
-#include <cstdlib>
 #include <limits>
+#include <optional>
 
 #include "domain/traces/tail_equations.hpp"
 
@@ -13,8 +11,8 @@ namespace strandbook {
 namespace {
 
 constexpr std::size_t grid = 9;
-constexpr double least_deviations = 2;  ///< what stands out less is no tail
-constexpr double farthest = 0.5;       ///< change of a share or a length in one round, relative
+constexpr double least_gain = 9;   ///< squared deviations that a part must be worth
+constexpr double farthest = 0.5;   ///< change of a share or a length in one round, relative
 constexpr double most_share = 0.03;
 constexpr int rounds = 9;
 
@@ -34,100 +32,95 @@ std::vector<double> shares_of(const std::vector<TailPart>& parts) {
   return shares;
 }
 
-/// Least squares with shares of 0 or more, one share after the other until they rest.
-void solve_shares(const TailNormal& normal, std::vector<TailPart>& parts) {
-  for (int round = 0; round < 4000; ++round) {
-    double moved = 0;
-    for (std::size_t i = 0; i < parts.size(); ++i) {
-      const double own = normal.a[i][i];
-      if (!(own > 0)) continue;
-      double left = normal.y[i];
-      for (std::size_t j = 0; j < parts.size(); ++j)
-        if (j != i) left -= normal.a[i][j] * parts[j].share;
-      const double next = std::clamp(left / own, 0.0, most_share);
-      moved = std::max(moved, std::abs(next - parts[i].share) * std::sqrt(own));
-      parts[i].share = next;
-    }
-    if (moved < 1e-4) break;
-  }
-  const double excess = TailEquations::excess(normal.misfit(shares_of(parts)), normal.rows);
-  for (std::size_t i = 0; i < parts.size(); ++i)
-    if (parts[i].share * std::sqrt(std::max(0.0, normal.a[i][i]) / excess) < least_deviations)
-      parts[i].share = 0;
-}
-
-/// Neighbours on the grid stand for one length between them.
-std::vector<TailPart> joined(const std::vector<TailPart>& parts) {
-  std::vector<TailPart> out;
-  bool open = false;
-  for (const TailPart& part : parts) {
-    if (!(part.share > 0)) {
-      open = false;
-      continue;
-    }
-    if (open) {
-      TailPart& last = out.back();
-      const double sum = last.share + part.share;
-      last.length = std::exp((last.share * std::log(last.length) + part.share * std::log(part.length)) / sum);
-      last.share = sum;
-    } else {
-      out.push_back(part);
-    }
-    open = true;
-  }
-  std::sort(out.begin(), out.end(), [](const TailPart& a, const TailPart& b) { return a.share > b.share; });
-  if (out.size() > most_tail_parts) out.resize(most_tail_parts);
-  return out;
-}
-
-/// Shares and lengths by the rule of Levenberg and Marquardt, about the logarithm of each.
+/// One part after the other, the worthiest first; after each the shares and lengths of all are fitted by the
+/// rule of Levenberg and Marquardt, about the logarithm of each.
 class TailSearch {
  public:
-  TailSearch(LinearTrace& trace, const TailEquations& equations, std::vector<TailPart> parts)
+  TailSearch(LinearTrace& trace, const TailEquations& equations)
       : trace_(trace),
         equations_(equations),
-        parts_(std::move(parts)),
+        grid_(grid_of(trace)),
         shortest_(2 * trace.pulse.width),
         longest_(std::max(12 * trace.pulse.width, trace.pulse.width * 2000 / trace.pulse_ns)) {}
 
   std::vector<TailPart> run() {
-    std::vector<TailPart> tried = parts_;
-    double least = std::numeric_limits<double>::infinity();
-    TailNormal normal;
-    for (int round = 0; round < rounds && !tried.empty(); ++round) {
-      take_off(trace_, tried);
-      const TailNormal there = equations_.with_lengths(tried);
-      const double misfit = there.misfit(shares_of(tried));
-      if (misfit < least) {
-        damping_ = std::max(1e-4, damping_ / 10);
-        if (least - misfit < 0.1) damping_ = 1e-4;
-        least = misfit;
-        normal = there;
-        parts_ = tried;
-      } else {
-        damping_ *= 20;
-      }
-      tried = stepped(normal);
+    while (parts_.size() < most_tail_parts) {
+      take_off(trace_, parts_);
+      const std::optional<TailPart> more = worthiest();
+      if (!more) break;
+      parts_.push_back(*more);
+      refine();
     }
-    const double excess = TailEquations::excess(least, normal.rows);
-    std::vector<TailPart> sure;
-    for (std::size_t i = 0; i < parts_.size(); ++i)
-      if (parts_[i].share * std::sqrt(normal.a[i][i] / excess) > least_deviations) sure.push_back(parts_[i]);
-    if (getenv("DBG")) printf("    misfit %.3g of %.0f\n", least, normal.rows);
-    return sure;
+    return parts_;
   }
 
  private:
-  std::vector<TailPart> stepped(TailNormal normal) const {
+  /// The length of the grid that would explain most of what is left, with its share.
+  std::optional<TailPart> worthiest() const {
+    std::vector<TailPart> all = parts_;
+    all.insert(all.end(), grid_.begin(), grid_.end());
+    const TailNormal normal = equations_.with_shares(all);
+    const std::size_t n = parts_.size();
+    const std::vector<double> shares = shares_of(parts_);
+    const double misfit = normal.misfit(shares);
+    std::optional<TailPart> best;
+    double most = 0;
+    for (std::size_t i = n; i < all.size(); ++i) {
+      TailNormal known = normal;
+      double left = normal.y[i];
+      for (std::size_t j = 0; j < n; ++j) {
+        left -= normal.a[i][j] * shares[j];
+        known.y[j] = normal.a[i][j];
+      }
+      const std::vector<double> common = solved(known, n);
+      double own = normal.a[i][i];
+      for (std::size_t j = 0; j < n; ++j) own -= normal.a[i][j] * common[j];
+      if (!(left > 0) || !(own > 1e-9 * normal.a[i][i])) continue;
+      const double gain = left * left / own;
+      if (gain <= most || gain / TailEquations::excess(misfit - gain, normal.rows) < least_gain) continue;
+      most = gain;
+      best = TailPart{std::min(left / own, most_share), all[i].length};
+    }
+    return best;
+  }
+
+  void refine() {
+    std::vector<TailPart> tried = parts_;
+    double least = std::numeric_limits<double>::infinity();
+    double damping = 0.01;
+    TailNormal normal;
+    for (int round = 0; round < rounds; ++round) {
+      take_off(trace_, tried);
+      const TailNormal there = equations_.with_lengths(tried);
+      const double misfit = there.misfit(shares_of(tried));
+      const bool better = misfit < least;
+      const bool rests = better && least - misfit < 0.05;
+      damping = better ? std::max(1e-4, damping / 10) : damping * 20;
+      if (better) {
+        least = misfit;
+        normal = there;
+        parts_ = tried;
+      }
+      if (rests || damping > 1e6) break;
+      tried = stepped(normal, damping);
+    }
+    state_deviations(normal, TailEquations::excess(least, normal.rows));
+  }
+
+  /// Both are known to about their double or half beforehand: what the trace cannot tell stays in place.
+  void hold(TailNormal& normal, double damping) const {
+    for (std::size_t r = 0; r < 2 * parts_.size(); ++r) {
+      const double share = parts_[r % parts_.size()].share;
+      normal.a[r][r] += normal.a[r][r] * damping + 2 / (share * share);
+    }
+  }
+
+  std::vector<TailPart> stepped(TailNormal normal, double damping) const {
     const std::size_t n = parts_.size();
     // Towards the least misfit from where it stands: the present shares are taken off the right side.
     for (std::size_t r = 0; r < 2 * n; ++r)
       for (std::size_t i = 0; i < n; ++i) normal.y[r] -= normal.a[r][i] * parts_[i].share;
-    for (std::size_t i = 0; i < n; ++i) {
-      // Both are known to about their double or half beforehand: what the trace cannot tell stays in place.
-      const double known = 2 / (parts_[i].share * parts_[i].share);
-      for (const std::size_t r : {i, n + i}) normal.a[r][r] += normal.a[r][r] * damping_ + known;
-    }
+    hold(normal, damping);
     const std::vector<double> change = solved(normal, 2 * n);
     std::vector<TailPart> next;
     for (std::size_t i = 0; i < n; ++i) {
@@ -140,25 +133,34 @@ class TailSearch {
     return next;
   }
 
+  /// Relative standard deviation of each part, its length's error taken as one of its share.
+  void state_deviations(TailNormal normal, double excess) {
+    hold(normal, 0);
+    const std::size_t n = parts_.size();
+    for (std::size_t i = 0; i < n; ++i) {
+      double variance = 0;
+      for (const std::size_t r : {i, n + i}) {
+        normal.y = {};
+        normal.y[r] = 1;
+        variance += solved(normal, 2 * n)[r];
+      }
+      parts_[i].deviation = std::min(1.0, std::sqrt(variance * excess) / parts_[i].share);
+    }
+  }
+
   LinearTrace& trace_;
   const TailEquations& equations_;
+  std::vector<TailPart> grid_;
   std::vector<TailPart> parts_;
   double shortest_, longest_;
-  double damping_ = 0.01;
 };
 
 }  // namespace
 
 void remove_tails(LinearTrace& trace, const std::vector<Straight>& stretches, SlopePrior prior) {
-  trace.power = trace.shown;
-  trace.tail.assign(trace.shown.size(), 0);
-  std::vector<TailPart> parts = grid_of(trace);
+  take_off(trace, {});
   const TailEquations equations(trace, stretches, prior);
-  solve_shares(equations.with_shares(parts), parts);
-  if (getenv("DBG2")) { for (auto& t : stretches) printf("    stretch %.1f %.1f %d\n", double(t.samples.first)*trace.step_km*1000, double(t.samples.last)*trace.step_km*1000, t.fibre); auto n = equations.with_shares(parts); for (std::size_t i=0;i<parts.size();++i) printf("    grid %.3g ns %.0f  a %.3g y %.3g\n", parts[i].share, parts[i].length/trace.pulse.width*trace.pulse_ns, n.a[i][i], n.y[i]); }
-  parts = TailSearch(trace, equations, joined(parts)).run();
-  take_off(trace, parts);
-  if (getenv("DBG")) for (auto& q : parts) printf("    tail share %.4g ns %.1f\n", q.share, q.length/trace.pulse.width*trace.pulse_ns);
+  take_off(trace, TailSearch(trace, equations).run());
 }
 
 }  // namespace strandbook
