@@ -4,8 +4,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
-#include <cstdlib>
 
 #include "domain/traces/event_results.hpp"
 #include "domain/traces/tails.hpp"
@@ -144,7 +142,7 @@ std::optional<Candidate> dark_end(const TraceGround& ground, const std::vector<C
   const auto pulse = static_cast<std::size_t>(std::ceil(light.pulse.width));
   const std::size_t reach = 16 * pulse + 16;
   const std::size_t last = std::min(ground.last + 4 * pulse, light.power.size());
-  if (last < from + 6 * pulse + 12) return std::nullopt;
+  if (last < from + 3 * pulse + 8) return std::nullopt;
   for (const Candidate& peak : peaks)
     if (peak.start > static_cast<double>(from) && peak.start < static_cast<double>(last + 8 * pulse))
       return std::nullopt;
@@ -289,8 +287,8 @@ bool only_tail(const TraceGround& ground, const Candidate& peak) {
   constexpr double deep = 0.04;
   const LinearTrace& light = ground.light;
   const double w = light.pulse.width;
-  const std::size_t part = (ground.last - peak.until) / parts;
-  if (static_cast<double>(part) < w / 2) return true;
+  if (static_cast<double>(ground.last - peak.until) < w) return true;
+  const std::size_t part = std::max((ground.last - peak.until) / parts, static_cast<std::size_t>(std::ceil(w / 2)));
   const auto n = static_cast<double>(part);
   const double fibre = std::exp(ground.prior.mean * n * light.step_km / decibels_per_share);
   const auto foot = static_cast<std::size_t>(std::max(0.0, peak.start - w / 2 - 2));
@@ -390,6 +388,7 @@ TraceAnalysis analyse(const Trace& trace) {
   ground.light = linear_trace(trace);
   LinearTrace& light = ground.light;
   const SlopePrior usual = usual_slope(trace.settings);
+  light.decay = usual.mean * light.step_km / decibels_per_share;
   ground.last = light_end_of(light);
   estimate_densities(light, ground.last, {});
   std::vector<Candidate> peaks = find_peaks(light);
@@ -418,7 +417,6 @@ TraceAnalysis analyse(const Trace& trace) {
   peaks = find_peaks(light);
   const Panel panel = panel_of(trace, light, peaks);
   ground.first = panel.first;
-  if (getenv("DBG")) { printf("    first %.1f last %.1f of %.1f noise %d rms %.3g density %.3g fading %.3g r/w %.3f\n", double(ground.first)*light.step_km*1e3, double(ground.last)*light.step_km*1e3, double(light.power.size())*light.step_km*1e3, light.noise_seen, light.noise, light.noise_density, light.fading_density, light.pulse.receiver/light.pulse.width); for (auto& q: peaks) printf("    peak %.1f until %.1f strength %.1f\n", q.start*light.step_km*1e3, double(q.until)*light.step_km*1e3, q.strength);}
   if (ground.last < ground.first + 32) return nothing("No fibre is seen behind the panel's own reflection.");
 
   set_search_levels(ground, peaks);

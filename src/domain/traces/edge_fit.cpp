@@ -49,14 +49,20 @@ PeakModel peak_model(const LinearTrace& trace, const PulseShape& pulse, SampleRa
     const double step = pulse.step(x);
     return std::array<double, 3>{1 - step, step, pulse.peak(x)};
   };
-  for (std::size_t k = room.first; k < room.last; ++k) system.add(shape(k), trace.power[k], 1);
-  const std::array<double, 3> found = system.solve();
-  PeakModel model{0, found[0], found[1], found[2]};
+  // The fibre's own slope is taken out, by what is usual.
+  const auto level = [&](std::size_t k) {
+    return trace.power[k] * std::exp(-trace.decay * (static_cast<double>(k) - start));
+  };
+  double squares = 0;
   for (std::size_t k = room.first; k < room.last; ++k) {
-    const std::array<double, 3> g = shape(k);
-    const double r = trace.power[k] - g[0] * found[0] - g[1] * found[1] - g[2] * found[2];
-    model.misfit += r * r;
+    const double y = level(k);
+    system.add(shape(k), y, 1);
+    squares += y * y;
   }
+  const SmallSystem normal = system;
+  const std::array<double, 3> found = system.solve();
+  PeakModel model{squares, found[0], found[1], found[2]};
+  for (std::size_t i = 0; i < 3; ++i) model.misfit -= normal.a[i][3] * found[i];
   return model;
 }
 
@@ -113,6 +119,33 @@ EdgeFit saturated_edge(const LinearTrace& trace, const Candidate& peak, SampleRa
   return fit;
 }
 
+/// A step may carry a peak too low to be found by itself; then the edge of both is taken.
+EdgeFit with_weak_peak(const LinearTrace& trace, SampleRange near, double misfit, EdgeFit fit) {
+  constexpr double least_gain = 30;  // squared deviations that the peak must be worth
+  const double w = trace.pulse.width;
+  const auto cost = [&](double start) { return peak_model(trace, trace.pulse, near, start).misfit; };
+  double best = fit.start;
+  double least = 1e300;
+  for (double start = fit.start - 1.5 * w; start <= fit.start + 1.5 * w; start += std::max(0.5, w / 5)) {
+    const double here = cost(start);
+    if (here < least) {
+      least = here;
+      best = start;
+    }
+  }
+  best = descend(best, std::max(0.25, w / 12), std::max(0.02, w / 200), cost);
+  const PeakModel model = peak_model(trace, trace.pulse, near, best);
+  const double density = trace.noise_density + trace.fading_density * fit.before * fit.before;
+  const bool within = best >= static_cast<double>(near.first) && best <= static_cast<double>(near.last);
+  if (!within || model.height <= 0 || misfit - model.misfit < least_gain * density) return fit;
+  fit.start = best;
+  fit.height = model.height;
+  fit.peak = true;
+  const double curvature = model.height * model.height / (2 * trace.pulse.receiver);
+  fit.deviation = std::sqrt(density / std::max(curvature, 1e-300)) + 0.1 + 0.01 * w;
+  return fit;
+}
+
 }  // namespace
 
 EdgeFit fit_peak_edge(const LinearTrace& trace, const Candidate& peak, SampleRange room) {
@@ -166,7 +199,7 @@ EdgeFit fit_step_edge(const LinearTrace& trace, const Candidate& step, const Lin
   const double drop = std::abs(after.at(x) - before.at(x));
   fit.before = std::exp(before.at(x) / decibels_per_share);
   fit.deviation = std::sqrt(trace.level_density(fit.before) * w) / std::max(drop, 1e-3) + 0.1;
-  return fit;
+  return with_weak_peak(trace, near, cost(fit.start), fit);
 }
 
 EdgeFit fit_dark_edge(const LinearTrace& trace, const Line& before, SampleRange room) {

@@ -11,6 +11,7 @@ struct EdgeFit {
   double height = 0;     ///< of the peak over the light before it, linear, plateau reached
   double before = 0;     ///< light just before it, linear
   bool saturated = false;
+  bool peak = false;  ///< a step that carries a peak
 };
 
 /// `from`, `to`: samples that belong to no other event.

@@ -32,7 +32,7 @@ void state_peak(const Trace& trace, const TraceGround& ground, std::size_t i, Tr
   const Line& line = ground.sections[i].line;
   const double x = mark.edge.start * ground.light.step_km;
   const double before = line.information > 0 ? std::exp(line.at(x) / decibels_per_share) : mark.edge.before;
-  if (!mark.candidate.peak || !(before > 0) || !(mark.edge.height > 0)) return;
+  if (!(mark.candidate.peak || mark.edge.peak) || !(before > 0) || !(mark.edge.height > 0)) return;
   const double height = decibels_per_share * std::log(1 + mark.edge.height / before);
   event.height = Decibels{height};
   event.saturated = mark.edge.saturated;
@@ -44,7 +44,7 @@ void state_peak(const Trace& trace, const TraceGround& ground, std::size_t i, Tr
 }
 
 EventKind kind_of(const TraceEvent& event, const Mark& mark) {
-  if (mark.candidate.peak) return EventKind::reflective;
+  if (mark.candidate.peak || mark.edge.peak) return EventKind::reflective;
   return event.loss && event.loss->value < 0 ? EventKind::gain : EventKind::loss;
 }
 

@@ -95,12 +95,17 @@ std::vector<Candidate> find_peaks(const LinearTrace& trace) {
   std::vector<double> strength(trace.power.size());
   std::vector<Candidate> peaks = full_peaks(trace, sums);
   auto next_full = peaks.begin();
+  // Both sides as they would look where the plateau stands, by the usual slope of fibre.
+  const double middle = 0.5 * static_cast<double>(at.top_from + at.top_to);
+  const double half = 0.5 * static_cast<double>(at.side);
+  const double from_before = std::exp(trace.decay * (middle + half));
+  const double from_behind = std::exp(trace.decay * (middle - static_cast<double>(at.behind) - half));
   for (std::ptrdiff_t k = 1; k < size; ++k) {
     while (next_full != peaks.end() && next_full->start < static_cast<double>(k)) ++next_full;
     const double top = sums.mean(k + at.top_from, k + at.top_to);
-    const double before = std::max(0.0, sums.mean(k - at.side, k));
+    const double before = from_before * std::max(0.0, sums.mean(k - at.side, k));
     if (!(top > least_share * before)) continue;
-    const double behind = sums.mean(k + at.behind, k + at.behind + at.side);
+    const double behind = from_behind * sums.mean(k + at.behind, k + at.behind + at.side);
     // Shortly before a full peak only the rise can be seen, and it must be plain.
     const bool hidden = next_full != peaks.end() &&
                         static_cast<double>(k + at.behind + at.side) > next_full->start;

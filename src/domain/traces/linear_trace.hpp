@@ -22,6 +22,7 @@ struct LinearTrace {
   double step_km = 0;
   PulseShape pulse;
   double pulse_ns = 0;
+  double decay = 0;         ///< logarithm of what usual fibre leaves of the power from sample to sample; negative
   bool noise_seen = false;  ///< the trace runs on into the noise
   double floor_mean = 0;    ///< what the noise shows without light: more than 0 if negatives are cut off
   double floor_median = 0;
