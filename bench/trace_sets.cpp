@@ -111,9 +111,10 @@ Case draw_plant(const Class& c, const Pulse& p, double length, double cord, int 
   double left = length;
   for (int i = 0; i < joints; ++i) {
     const double part = left * dice.uniform(0.6, 1.4) / (joints - i + 1);
-    if (clusters && dice.chance(0.25)) {
+    const double cord_length = c.multimode ? dice.log_uniform(0.5, 10) : dice.log_uniform(1, 30);
+    // No more cord than there is link left.
+    if (clusters && dice.chance(0.25) && part + 2 * cord_length < left) {
       add(out, draw_fibre(c, part, alpha, b, dice), connector(c, dice));
-      const double cord_length = c.multimode ? dice.log_uniform(0.5, 10) : dice.log_uniform(1, 30);
       add(out, draw_fibre(c, cord_length, alpha, b, dice), connector(c, dice));
       left -= part + cord_length;
       continue;

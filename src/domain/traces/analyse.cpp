@@ -282,13 +282,13 @@ double sum_of(const std::vector<double>& values, std::size_t first, std::size_t 
 
 /// Is what follows this peak only its tail? It falls from part to part, faster than light in a fibre, until
 /// the noise hides it. Deep under the light before the peak it takes plain flatness to be fibre.
-bool only_tail(const TraceGround& ground, const Candidate& peak) {
+bool only_tail(const TraceGround& ground, const Candidate& peak, std::size_t last) {
   constexpr std::size_t parts = 6;
   constexpr double deep = 0.04;
   const LinearTrace& light = ground.light;
   const double w = light.pulse.width;
-  if (static_cast<double>(ground.last - peak.until) < w) return true;
-  const std::size_t part = std::max((ground.last - peak.until) / parts, static_cast<std::size_t>(std::ceil(w / 2)));
+  if (last < peak.until || static_cast<double>(last - peak.until) < w) return true;
+  const std::size_t part = std::max((last - peak.until) / parts, static_cast<std::size_t>(std::ceil(w / 2)));
   const auto n = static_cast<double>(part);
   const double fibre = std::exp(ground.prior.mean * n * light.step_km / decibels_per_share);
   const auto foot = static_cast<std::size_t>(std::max(0.0, peak.start - w / 2 - 2));
@@ -307,12 +307,16 @@ bool only_tail(const TraceGround& ground, const Candidate& peak) {
 
 /// From where only the tail of the last peak is left; the size of the trace where there is fibre behind it.
 std::size_t dark_behind_peaks(const TraceGround& ground, const std::vector<Candidate>& peaks) {
-  const std::size_t size = ground.light.power.size();
+  std::size_t dark_from = ground.light.power.size();
+  std::size_t last = ground.last;
+  const double margin = 2 + 0.3 * ground.light.pulse.width;
   for (auto peak = peaks.rbegin(); peak != peaks.rend(); ++peak) {
     if (peak->start >= static_cast<double>(ground.last)) continue;
-    return peak->until >= ground.last || only_tail(ground, *peak) ? peak->until : size;
+    if (!only_tail(ground, *peak, last)) break;
+    dark_from = peak->until;
+    last = static_cast<std::size_t>(std::max(0.0, peak->start - margin));
   }
-  return size;
+  return dark_from;
 }
 
 /// Stretches between marks, and what lies behind the light.

@@ -9,6 +9,7 @@ namespace {
 // Events only make differences greater: the lower quartile hardly knows of them.
 constexpr double normal_quartile = 0.3186393639643752;  ///< lower quartile of |x|, x standard normal
 // Fading of a broad laser is at most 2 % of the light over one pulse (usual instruments; common practice).
+constexpr std::size_t dark_blocks = 5;  ///< of four pulses: so much darkness ends the fibre
 constexpr double most_fading = 4e-4;
 
 double quantile_of(std::vector<double> values, double share) {
@@ -115,8 +116,11 @@ std::size_t light_end_of(const LinearTrace& trace) {
   for (std::size_t at = 0; at + block <= size; at += block) {
     values.assign(trace.power.begin() + static_cast<std::ptrdiff_t>(at),
                   trace.power.begin() + static_cast<std::ptrdiff_t>(at + block));
-    // The median does not see an echo shorter than half a block.
-    if (median_of(values) > trace.floor_median + 6 * sd + 0.1 * trace.noise) end = at + block;
+    // The median does not see an echo shorter than half a block; longer ones stand far behind the end.
+    if (median_of(values) > trace.floor_median + 6 * sd + 0.1 * trace.noise)
+      end = at + block;
+    else if (at >= end + dark_blocks * block && end > 0)
+      break;
   }
   return std::min(end + block / 2, size);
 }

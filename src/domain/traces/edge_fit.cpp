@@ -121,7 +121,7 @@ EdgeFit saturated_edge(const LinearTrace& trace, const Candidate& peak, SampleRa
 
 /// A step may carry a peak too low to be found by itself; then the edge of both is taken.
 EdgeFit with_weak_peak(const LinearTrace& trace, SampleRange near, double misfit, EdgeFit fit) {
-  constexpr double least_gain = 30;  // squared deviations that the peak must be worth
+  constexpr double least_gain = 12;  // squared deviations that the peak must be worth
   const double w = trace.pulse.width;
   const auto cost = [&](double start) { return peak_model(trace, trace.pulse, near, start).misfit; };
   double best = fit.start;

@@ -204,36 +204,40 @@ TailNormal TailEquations::with_lengths(const std::vector<TailPart>& parts) const
   return collect(LengthColumns{TailStates(parts)}, 2 * parts.size());
 }
 
-void take_off(LinearTrace& trace, const std::vector<TailPart>& parts) {
-  struct Running {
-    double keep, share, unsure, value;
-  };
-  std::vector<Running> running;
+void take_off(LinearTrace& trace, const std::vector<TailPart>& parts, const TailCovariance& covariance) {
+  const std::size_t n = parts.size();
+  TailStates states(parts);
+  std::array<double, most_tail_parts> keep{};
   double own = 1;
-  for (const TailPart& part : parts) {
-    const double keep = std::exp(-1 / part.length);
-    // The error of a tail is the same over its length: as a density that is its square times the length.
-    const double unsure = (part.deviation * part.deviation + inexact_tail * inexact_tail) * part.length;
-    running.push_back({keep, part.share, unsure, 0});
-    own -= part.share * keep;
+  for (std::size_t i = 0; i < n; ++i) {
+    keep[i] = std::exp(-1 / parts[i].length);
+    own -= parts[i].share * keep[i];
   }
-  trace.tail.resize(trace.shown.size());
-  trace.tail_density.resize(trace.shown.size());
-  for (std::size_t k = 0; k < trace.shown.size(); ++k) {
+  const std::size_t size = trace.shown.size();
+  trace.tail.assign(size, 0);
+  trace.tail_density.assign(size, 0);
+  std::array<double, 2 * most_tail_parts> g{};
+  for (std::size_t k = 0; k < size; ++k) {
     double before = 0;
-    for (const Running& r : running) before += r.share * r.keep * r.value;
+    for (std::size_t i = 0; i < n; ++i) before += parts[i].share * keep[i] * states.value(i);
     const double p = (trace.shown[k] - before) / own;
-    double tail = 0;
-    double density = 0;
-    for (Running& r : running) {
-      r.value = r.keep * r.value + (1 - r.keep) * p;
-      const double part = r.share * std::max(0.0, r.value - p);
-      tail += part;
-      density += r.unsure * part * part;
-    }
     trace.power[k] = p;
+    states.step(p);
+    double tail = 0;
+    double length = 0;
+    for (std::size_t i = 0; i < n; ++i) {
+      g[i] = std::max(0.0, states.value(i) - p);
+      g[n + i] = states.change(i);
+      tail += parts[i].share * g[i];
+      length += parts[i].share * g[i] * parts[i].length;
+    }
+    if (!(tail > 0)) continue;
+    double variance = inexact_tail * inexact_tail * tail * tail;
+    for (std::size_t r = 0; r < 2 * n; ++r)
+      for (std::size_t c = 0; c < 2 * n; ++c) variance += covariance[r][c] * g[r] * g[c];
+    // The error is the same over the tail's length: as a density its square times that length.
     trace.tail[k] = tail;
-    trace.tail_density[k] = density;
+    trace.tail_density[k] = variance * length / tail;
   }
 }
 

@@ -12,7 +12,6 @@ namespace strandbook {
 struct TailPart {
   double share = 0;   ///< of all light
   double length = 1;  ///< samples in which it falls to 1/e
-  double deviation = 0;  ///< of the share, relative
 };
 
 inline constexpr std::size_t most_tail_parts = 3;
@@ -59,7 +58,10 @@ class TailEquations {
   std::size_t stride_;
 };
 
+/// Covariance of the shares, then of share times relative change of length of each part.
+using TailCovariance = std::array<std::array<double, 2 * most_tail_parts>, 2 * most_tail_parts>;
+
 /// Rewrites `power`, `tail` and `tail_density` from `shown`.
-void take_off(LinearTrace& trace, const std::vector<TailPart>& parts);
+void take_off(LinearTrace& trace, const std::vector<TailPart>& parts, const TailCovariance& covariance);
 
 }  // namespace strandbook

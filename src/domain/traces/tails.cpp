@@ -43,15 +43,17 @@ class TailSearch {
         shortest_(2 * trace.pulse.width),
         longest_(std::max(12 * trace.pulse.width, trace.pulse.width * 2000 / trace.pulse_ns)) {}
 
-  std::vector<TailPart> run() {
+  const std::vector<TailPart>& parts() const { return parts_; }
+  const TailCovariance& covariance() const { return covariance_; }
+
+  void run() {
     while (parts_.size() < most_tail_parts) {
-      take_off(trace_, parts_);
+      take_off(trace_, parts_, {});
       const std::optional<TailPart> more = worthiest();
       if (!more) break;
       parts_.push_back(*more);
       refine();
     }
-    return parts_;
   }
 
  private:
@@ -90,7 +92,7 @@ class TailSearch {
     double damping = 0.01;
     TailNormal normal;
     for (int round = 0; round < rounds; ++round) {
-      take_off(trace_, tried);
+      take_off(trace_, tried, {});
       const TailNormal there = equations_.with_lengths(tried);
       const double misfit = there.misfit(shares_of(tried));
       const bool better = misfit < least;
@@ -104,7 +106,7 @@ class TailSearch {
       if (rests || damping > 1e6) break;
       tried = stepped(normal, damping);
     }
-    state_deviations(normal, TailEquations::excess(least, normal.rows));
+    state_covariance(normal, TailEquations::excess(least, normal.rows));
   }
 
   /// Both are known to about their double or half beforehand: what the trace cannot tell stays in place.
@@ -133,18 +135,14 @@ class TailSearch {
     return next;
   }
 
-  /// Relative standard deviation of each part, its length's error taken as one of its share.
-  void state_deviations(TailNormal normal, double excess) {
+  void state_covariance(TailNormal normal, double excess) {
     hold(normal, 0);
-    const std::size_t n = parts_.size();
-    for (std::size_t i = 0; i < n; ++i) {
-      double variance = 0;
-      for (const std::size_t r : {i, n + i}) {
-        normal.y = {};
-        normal.y[r] = 1;
-        variance += solved(normal, 2 * n)[r];
-      }
-      parts_[i].deviation = std::min(1.0, std::sqrt(variance * excess) / parts_[i].share);
+    const std::size_t n = 2 * parts_.size();
+    for (std::size_t r = 0; r < n; ++r) {
+      normal.y = {};
+      normal.y[r] = excess;
+      const std::vector<double> row = solved(normal, n);
+      std::copy(row.begin(), row.end(), covariance_[r].begin());
     }
   }
 
@@ -152,15 +150,18 @@ class TailSearch {
   const TailEquations& equations_;
   std::vector<TailPart> grid_;
   std::vector<TailPart> parts_;
+  TailCovariance covariance_{};
   double shortest_, longest_;
 };
 
 }  // namespace
 
 void remove_tails(LinearTrace& trace, const std::vector<Straight>& stretches, SlopePrior prior) {
-  take_off(trace, {});
+  take_off(trace, {}, {});
   const TailEquations equations(trace, stretches, prior);
-  take_off(trace, TailSearch(trace, equations).run());
+  TailSearch search(trace, equations);
+  search.run();
+  take_off(trace, search.parts(), search.covariance());
 }
 
 }  // namespace strandbook
