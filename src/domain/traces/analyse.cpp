@@ -97,14 +97,13 @@ void fit_edges(TraceGround& ground) {
 /// Steps in each clear stretch between peaks.
 std::vector<Candidate> steps_between(const TraceGround& ground, const std::vector<Candidate>& peaks,
                                      double threshold) {
-  const LineSums lines(ground.level, ground.weight, ground.light.step_km);
   const double penalty = threshold * threshold;
   const auto margin = static_cast<std::size_t>(2 + 0.3 * ground.light.pulse.width);
   std::vector<Candidate> steps;
   std::size_t from = ground.first;
   const auto search = [&](std::size_t to) {
     if (to <= from) return;
-    for (const Candidate& step : find_steps(ground.light, lines, {from, to}, ground.prior, penalty))
+    for (const Candidate& step : find_steps(ground.light, ground.lines, {from, to}, ground.prior, penalty))
       steps.push_back(step);
   };
   for (const Candidate& peak : peaks) {
@@ -120,13 +119,12 @@ std::vector<Candidate> steps_between(const TraceGround& ground, const std::vecto
 
 /// Does the light fall far faster than in fibre on one side of this step?
 bool stands_on_slope(const TraceGround& ground, const Candidate& step) {
-  const LineSums lines(ground.level, ground.weight, ground.light.step_km);
   const auto reach = static_cast<std::size_t>(8 * ground.light.pulse.width) + 8;
   const auto start = static_cast<std::size_t>(step.start);
   for (const SampleRange side :
        {SampleRange{start > reach ? start - reach : 0, start},
         SampleRange{step.until, std::min(step.until + reach, ground.light.power.size())}}) {
-    const Line free = lines.fit(side, {0, 1e4});
+    const Line free = ground.lines.fit(side, {0, 1e4});
     if (free.slope < ground.prior.mean - 1 - 4 * std::sqrt(free.slope_variance)) return true;
   }
   return false;
@@ -151,10 +149,9 @@ std::optional<Candidate> dark_end(const TraceGround& ground, const std::vector<C
   const std::size_t sure =
       room > reach + 8 * pulse ? ground.last - reach
                                : from + std::min(room / 2, room > 10 * pulse ? room - 8 * pulse : 2 * pulse);
-  const LineSums lines(ground.level, ground.weight, light.step_km);
   const std::size_t base = sure > from + 60 * pulse ? sure - 60 * pulse : from;
-  const Line line = lines.fit({base, sure}, ground.prior);
-  const Line free = lines.fit({base, sure}, {0, 1e4});
+  const Line line = ground.lines.fit({base, sure}, ground.prior);
+  const Line free = ground.lines.fit({base, sure}, {0, 1e4});
   const bool sinks = free.slope < ground.prior.mean - 1 - 4 * std::sqrt(free.slope_variance);
   if (!(line.information > 0) || sinks) return std::nullopt;
   // Where the fibre sinks into the noise the light keeps to its line; where it ends it does not.
@@ -217,8 +214,7 @@ bool is_fibre(const TraceGround& ground, std::size_t i) {
   const FittedSection& before = ground.sections[i - 1];
   const double drop = before.line.information > 0 ? before.line.at(x) - section.line.at(x) : 0;
   // A detector's tail sinks far faster than light in a fibre; close to the noise its slope cannot be told.
-  const LineSums lines(ground.level, ground.weight, light.step_km);
-  const Line free = lines.fit({from, to}, {0, 1e4});
+  const Line free = ground.lines.fit({from, to}, {0, 1e4});
   const bool sinks = free.slope < ground.prior.mean - 1 - 4 * std::sqrt(free.slope_variance);
   return !(drop > 2 && (sinks || sum / n < 4 * light.noise));
 }
@@ -345,9 +341,8 @@ std::vector<Straight> stretches_of(const TraceGround& ground, const std::vector<
 SlopePrior learned_slope(const TraceGround& ground, SlopePrior before, double spread) {
   double w = 1 / (before.deviation * before.deviation);
   double sum = w * before.mean;
-  const LineSums lines(ground.level, ground.weight, ground.light.step_km);
   for (const FittedSection& section : ground.sections) {
-    const Line free = lines.fit(section.samples, {0, 1e4});
+    const Line free = ground.lines.fit(section.samples, {0, 1e4});
     if (!(free.information > 0) || free.slope_variance > 1) continue;
     const double weight = 1 / (free.slope_variance + spread * spread);
     w += weight;
@@ -446,7 +441,7 @@ TraceAnalysis analyse(const Trace& trace) {
   ground.prior = learned_slope(ground, robust_slope(ground, usual), spread);
   calibrate_densities(ground);
   build(ground);
-  while (drop_weak_steps(ground)) build(ground);
+  while (drop_weak_steps(ground)) refine_sections(ground);
 
   TraceAnalysis out;
   std::vector<Candidate> beyond;

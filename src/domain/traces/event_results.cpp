@@ -82,8 +82,7 @@ TraceSection section_of(const Trace& trace, const TraceGround& ground, double fr
   out.samples = section.samples;
   const double km = (to - from) * ground.light.step_km;
   out.loss = {-section.line.slope * km, std::sqrt(section.line.slope_variance) * km};
-  const LineSums lines(ground.level, ground.weight, ground.light.step_km);
-  const Line free = lines.fit(section.samples, {0, 1e4});
+  const Line free = ground.lines.fit(section.samples, {0, 1e4});
   if (free.slope_variance < 1e4) out.attenuation = Measured{-free.slope, std::sqrt(free.slope_variance)};
   // A step in the middle would have half of the information on each side, the slope held as here.
   out.detectable = {

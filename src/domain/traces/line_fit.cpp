@@ -18,8 +18,9 @@ double break_strength(const Line& before, const Line& after, double x) {
   return std::sqrt(std::max(0.0, square / determinant));
 }
 
-LineSums::LineSums(const std::vector<double>& values, const std::vector<double>& weights, double step_km)
-    : sums_(values.size() + 1) {
+void LineSums::take(const std::vector<double>& values, const std::vector<double>& weights, double step_km) {
+  sums_.resize(values.size() + 1);
+  sums_.front() = {};
   Sums s;
   for (std::size_t i = 0; i < values.size(); ++i) {
     const double w = weights[i];

@@ -33,8 +33,12 @@ struct SlopePrior {
 
 class LineSums {
  public:
+  LineSums() = default;
   /// Values and their weights (inverse variances); x = index · step_km. A weight of 0 leaves a sample out.
-  LineSums(const std::vector<double>& values, const std::vector<double>& weights, double step_km);
+  LineSums(const std::vector<double>& values, const std::vector<double>& weights, double step_km) {
+    take(values, weights, step_km);
+  }
+  void take(const std::vector<double>& values, const std::vector<double>& weights, double step_km);
 
   Line fit(SampleRange range, SlopePrior prior) const;
   double information(SampleRange range) const { return at(range.last).w - at(range.first).w; }

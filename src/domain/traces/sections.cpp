@@ -11,7 +11,7 @@ namespace {
 constexpr double late_tail = 4;         ///< standard deviations by which a beginning may lie off its line
 constexpr double longest_late_tail = 12;  ///< pulses that are left out at most
 
-LineSums sums_of(const TraceGround& ground) { return {ground.level, ground.weight, ground.light.step_km}; }
+void renew_lines(TraceGround& ground) { ground.lines.take(ground.level, ground.weight, ground.light.step_km); }
 
 /// Mean residual of `part` about the line of `rest`, in its standard deviations.
 double off_line(const LineSums& lines, SampleRange part, SampleRange rest, SlopePrior prior) {
@@ -134,19 +134,19 @@ void set_search_levels(TraceGround& ground, const std::vector<Candidate>& peaks)
     ground.level[k] = decibels_per_share * (std::log(mean) + light.power[k] / mean - 1);
     ground.weight[k] = 1 / (light.level_density(mean) + light.tail_level_density(mean, k));
   }
+  renew_lines(ground);
 }
 
 void fit_sections(TraceGround& ground) {
-  const LineSums lines = sums_of(ground);
   const double pulse = ground.light.pulse.width;
   for (std::size_t i = 0; i < ground.sections.size(); ++i) {
     FittedSection& section = ground.sections[i];
     const std::size_t from = i == 0 ? ground.first : ground.marks[i - 1].candidate.until;
     const std::size_t to = i < ground.marks.size() ? ground.marks[i].before_last : ground.last;
     section.samples = {std::min(from, to), to};
-    section.samples.first = straight_from(lines, section.samples, ground.prior, pulse);
-    section.samples.last = straight_until(lines, section.samples, ground.prior, pulse);
-    section.line = lines.fit(section.samples, ground.prior);
+    section.samples.first = straight_from(ground.lines, section.samples, ground.prior, pulse);
+    section.samples.last = straight_until(ground.lines, section.samples, ground.prior, pulse);
+    section.line = ground.lines.fit(section.samples, ground.prior);
     if (i > 0) ground.marks[i - 1].after_first = section.samples.first;
   }
 }
@@ -154,7 +154,7 @@ void fit_sections(TraceGround& ground) {
 void refine_sections(TraceGround& ground) {
   ground.sections.resize(ground.marks.size() + 1);
   fit_sections(ground);
-  for (int round = 0; round < 3; ++round) {
+  for (int round = 0; round < 2; ++round) {
     for (std::size_t i = 0; i < ground.sections.size(); ++i) {
       FittedSection& section = ground.sections[i];
       if (!(section.line.information > 0)) continue;
@@ -175,19 +175,19 @@ void refine_sections(TraceGround& ground) {
         ground.weight[k] = 1 / (ground.light.level_density(power) + ground.light.tail_level_density(power, k));
       }
     }
+    renew_lines(ground);
     fit_sections(ground);
   }
 }
 
 SlopePrior robust_slope(const TraceGround& ground, SlopePrior usual) {
   constexpr std::size_t parts = 40;
-  const LineSums lines = sums_of(ground);
   std::vector<std::pair<double, double>> slopes;  // slope, information
   const std::size_t length = (ground.last - ground.first) / parts;
   if (length < 8) return usual;
   for (std::size_t i = 0; i < parts; ++i) {
     const std::size_t from = ground.first + i * length;
-    const Line line = lines.fit({from, from + length}, {0, 1e6});
+    const Line line = ground.lines.fit({from, from + length}, {0, 1e6});
     if (line.slope_variance < 1e6 && line.information > 0)
       slopes.emplace_back(line.slope, 1 / line.slope_variance);
   }

@@ -204,24 +204,40 @@ TailNormal TailEquations::with_lengths(const std::vector<TailPart>& parts) const
   return collect(LengthColumns{TailStates(parts)}, 2 * parts.size());
 }
 
-void take_off(LinearTrace& trace, const std::vector<TailPart>& parts, const TailCovariance& covariance) {
+void take_off(LinearTrace& trace, const std::vector<TailPart>& parts) {
+  if (parts.empty()) {
+    trace.power = trace.shown;
+    return;
+  }
+  struct Running {
+    double keep, share, value;
+  };
+  std::array<Running, most_tail_parts> running{};
+  double own = 1;
+  for (std::size_t i = 0; i < parts.size(); ++i) {
+    running[i] = {std::exp(-1 / parts[i].length), parts[i].share, 0};
+    own -= running[i].share * running[i].keep;
+  }
+  const double whole = 1 / own;
+  for (std::size_t k = 0; k < trace.shown.size(); ++k) {
+    double before = 0;
+    for (const Running& r : running) before += r.share * r.keep * r.value;
+    const double p = (trace.shown[k] - before) * whole;
+    for (Running& r : running) r.value = r.keep * r.value + (1 - r.keep) * p;
+    trace.power[k] = p;
+  }
+}
+
+void state_tails(LinearTrace& trace, const std::vector<TailPart>& parts, const TailCovariance& covariance) {
   const std::size_t n = parts.size();
   TailStates states(parts);
-  std::array<double, most_tail_parts> keep{};
-  double own = 1;
-  for (std::size_t i = 0; i < n; ++i) {
-    keep[i] = std::exp(-1 / parts[i].length);
-    own -= parts[i].share * keep[i];
-  }
   const std::size_t size = trace.shown.size();
   trace.tail.assign(size, 0);
   trace.tail_density.assign(size, 0);
+  if (n == 0) return;
   std::array<double, 2 * most_tail_parts> g{};
   for (std::size_t k = 0; k < size; ++k) {
-    double before = 0;
-    for (std::size_t i = 0; i < n; ++i) before += parts[i].share * keep[i] * states.value(i);
-    const double p = (trace.shown[k] - before) / own;
-    trace.power[k] = p;
+    const double p = trace.power[k];
     states.step(p);
     double tail = 0;
     double length = 0;

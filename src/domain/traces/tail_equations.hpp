@@ -61,7 +61,9 @@ class TailEquations {
 /// Covariance of the shares, then of share times relative change of length of each part.
 using TailCovariance = std::array<std::array<double, 2 * most_tail_parts>, 2 * most_tail_parts>;
 
-/// Rewrites `power`, `tail` and `tail_density` from `shown`.
-void take_off(LinearTrace& trace, const std::vector<TailPart>& parts, const TailCovariance& covariance);
+/// Rewrites `power` from `shown`.
+void take_off(LinearTrace& trace, const std::vector<TailPart>& parts);
+/// States in `tail` and `tail_density` what was taken off.
+void state_tails(LinearTrace& trace, const std::vector<TailPart>& parts, const TailCovariance& covariance);
 
 }  // namespace strandbook

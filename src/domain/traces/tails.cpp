@@ -48,7 +48,7 @@ class TailSearch {
 
   void run() {
     while (parts_.size() < most_tail_parts) {
-      take_off(trace_, parts_, {});
+      take_off(trace_, parts_);
       const std::optional<TailPart> more = worthiest();
       if (!more) break;
       parts_.push_back(*more);
@@ -92,7 +92,7 @@ class TailSearch {
     double damping = 0.01;
     TailNormal normal;
     for (int round = 0; round < rounds; ++round) {
-      take_off(trace_, tried, {});
+      take_off(trace_, tried);
       const TailNormal there = equations_.with_lengths(tried);
       const double misfit = there.misfit(shares_of(tried));
       const bool better = misfit < least;
@@ -157,11 +157,12 @@ class TailSearch {
 }  // namespace
 
 void remove_tails(LinearTrace& trace, const std::vector<Straight>& stretches, SlopePrior prior) {
-  take_off(trace, {}, {});
+  take_off(trace, {});
   const TailEquations equations(trace, stretches, prior);
   TailSearch search(trace, equations);
   search.run();
-  take_off(trace, search.parts(), search.covariance());
+  take_off(trace, search.parts());
+  state_tails(trace, search.parts(), search.covariance());
 }
 
 }  // namespace strandbook
