@@ -38,14 +38,30 @@ class StepTest {
   double step_km_;
 };
 
+/// The strongest place near `at`, by ever smaller steps.
+StepPlace climbed(const StepTest& test, SampleRange inner, std::size_t window, StepPlace place,
+                  std::size_t step, std::size_t finest) {
+  for (step /= 2; step >= finest; step /= 2) {
+    const std::size_t centre = place.at;
+    for (const std::size_t at : {centre - std::min(step, centre - inner.first), centre + step}) {
+      if (at >= inner.last) continue;
+      const double strength = test(at, window);
+      if (strength > place.strength) place = {at, strength};
+    }
+  }
+  return place;
+}
+
 void add_places(std::vector<StepPlace>& places, const StepTest& test, SampleRange inner, std::size_t window,
-                std::size_t stride) {
+                std::size_t finest) {
+  const std::size_t stride = std::max(finest, window / 8);
   double left = 0;
   double here = 0;
   std::size_t at_here = inner.first;
   for (std::size_t at = inner.first; at < inner.last + stride; at += stride) {
-    const double next = at < inner.last ? std::abs(test(at, window)) : 0;
-    if (here >= least_step_strength && here >= left && here > next) places.push_back({at_here, here});
+    const double next = at < inner.last ? test(at, window) : 0;
+    if (here >= least_step_strength && here >= left && here > next)
+      places.push_back(climbed(test, inner, window, {at_here, here}, stride, finest));
     left = here;
     here = next;
     at_here = at;
@@ -108,9 +124,7 @@ std::vector<Candidate> find_steps(const LinearTrace& trace, const LineSums& line
   std::vector<StepPlace> places;
   const std::size_t length = range.last - range.first;
   for (std::size_t window = std::max<std::size_t>(4, static_cast<std::size_t>(w));; window *= 2) {
-    const std::size_t stride =
-        std::max<std::size_t>(1, std::min(static_cast<std::size_t>(w / 3), window / 8));
-    add_places(places, test, inner, window, stride);
+    add_places(places, test, inner, window, std::max<std::size_t>(1, static_cast<std::size_t>(w / 4)));
     if (window > length) break;
   }
   // What the gap leaves out would have cost about its share of independent samples.
