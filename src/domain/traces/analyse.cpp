@@ -264,10 +264,10 @@ Panel panel_of(const Trace& trace, LinearTrace& light, std::vector<Candidate>& p
 }
 
 void build(TraceGround& ground) {
-  refine_sections(ground);
+  refine_sections(ground, 1);
   fit_edges(ground);
   set_section_ends(ground);
-  refine_sections(ground);
+  refine_sections(ground, 2);
 }
 
 double sum_of(const std::vector<double>& values, std::size_t first, std::size_t last) {
@@ -397,6 +397,7 @@ TraceAnalysis analyse(const Trace& trace) {
   set_search_levels(ground, peaks);
   ground.prior = {robust_slope(ground, usual).mean, 2 * spread};
   const std::size_t dark_from = dark_behind_peaks(ground, peaks);
+  std::vector<TailPart> tails;
   for (int pass = 0; pass < 2; ++pass) {
     std::vector<Candidate> rough = steps_between(ground, peaks, pass == 0 ? rough_threshold : 5);
     // Within a tail that still lies on the fibre everything looks like steps.
@@ -408,7 +409,7 @@ TraceAnalysis analyse(const Trace& trace) {
     rough.erase(std::remove_if(rough.begin(), rough.end(),
                                [&](const Candidate& each) { return each.start >= static_cast<double>(dark_from); }),
                 rough.end());
-    remove_tails(light, stretches_of(ground, marks_of(rough), dark_from), ground.prior);
+    tails = remove_tails(light, stretches_of(ground, marks_of(rough), dark_from), ground.prior, std::move(tails));
     set_search_levels(ground, peaks);
   }
   ground.last = light_end_of(light);
@@ -441,7 +442,7 @@ TraceAnalysis analyse(const Trace& trace) {
   ground.prior = learned_slope(ground, robust_slope(ground, usual), spread);
   calibrate_densities(ground);
   build(ground);
-  while (drop_weak_steps(ground)) refine_sections(ground);
+  while (drop_weak_steps(ground)) refine_sections(ground, 1);
 
   TraceAnalysis out;
   std::vector<Candidate> beyond;

@@ -36,7 +36,7 @@ struct TraceGround {
 /// Levels about a running mean of the light, peaks left out: good enough to search in.
 void set_search_levels(TraceGround& ground, const std::vector<Candidate>& peaks);
 /// Levels about the line of each section, then the lines anew; twice is enough.
-void refine_sections(TraceGround& ground);
+void refine_sections(TraceGround& ground, int rounds);
 /// Fits all sections; where a section's beginning still bends, it begins later.
 void fit_sections(TraceGround& ground);
 /// Slope that most of the light has, with how far sections differ from it.

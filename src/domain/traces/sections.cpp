@@ -151,10 +151,10 @@ void fit_sections(TraceGround& ground) {
   }
 }
 
-void refine_sections(TraceGround& ground) {
+void refine_sections(TraceGround& ground, int rounds) {
   ground.sections.resize(ground.marks.size() + 1);
   fit_sections(ground);
-  for (int round = 0; round < 2; ++round) {
+  for (int round = 0; round < rounds; ++round) {
     for (std::size_t i = 0; i < ground.sections.size(); ++i) {
       FittedSection& section = ground.sections[i];
       if (!(section.line.information > 0)) continue;

@@ -253,7 +253,7 @@ void state_tails(LinearTrace& trace, const std::vector<TailPart>& parts, const T
       for (std::size_t c = 0; c < 2 * n; ++c) variance += covariance[r][c] * g[r] * g[c];
     // The error is the same over the tail's length: as a density its square times that length.
     trace.tail[k] = tail;
-    trace.tail_density[k] = variance * length / tail;
+    trace.tail_density[k] = std::min(variance, tail * tail) * length / tail;
   }
 }
 

@@ -8,12 +8,6 @@
 
 namespace strandbook {
 
-/// One exponential of the tail.
-struct TailPart {
-  double share = 0;   ///< of all light
-  double length = 1;  ///< samples in which it falls to 1/e
-};
-
 inline constexpr std::size_t most_tail_parts = 3;
 inline constexpr std::size_t most_tail_unknowns = 12;
 
@@ -38,6 +32,8 @@ class TailEquations {
   /// How far squares exceed what the noise explains, 1 or more: events too small to be seen, shapes not exact.
   static double excess(double misfit, double rows) { return misfit > 0.4 * rows ? misfit / (0.4 * rows) : 1; }
 
+  /// False where no stretch lies behind strong light.
+  bool hold_something() const { return !plans_.empty(); }
   /// Unknowns: the share of each part, at most twelve.
   TailNormal with_shares(const std::vector<TailPart>& parts) const;
   /// Unknowns: the shares, then share times relative change of length of each; at most three parts.

@@ -14,7 +14,7 @@ constexpr std::size_t grid = 9;
 constexpr double least_gain = 9;   ///< squared deviations that a part must be worth
 constexpr double farthest = 0.5;   ///< change of a share or a length in one round, relative
 constexpr double most_share = 0.03;
-constexpr int rounds = 9;
+constexpr int rounds = 8;
 
 /// From two pulses to some microseconds (usual detectors; common practice), evenly in ratio.
 std::vector<TailPart> grid_of(const LinearTrace& trace) {
@@ -36,10 +36,11 @@ std::vector<double> shares_of(const std::vector<TailPart>& parts) {
 /// rule of Levenberg and Marquardt, about the logarithm of each.
 class TailSearch {
  public:
-  TailSearch(LinearTrace& trace, const TailEquations& equations)
+  TailSearch(LinearTrace& trace, const TailEquations& equations, std::vector<TailPart> parts)
       : trace_(trace),
         equations_(equations),
         grid_(grid_of(trace)),
+        parts_(std::move(parts)),
         shortest_(2 * trace.pulse.width),
         longest_(std::max(12 * trace.pulse.width, trace.pulse.width * 2000 / trace.pulse_ns)) {}
 
@@ -47,6 +48,7 @@ class TailSearch {
   const TailCovariance& covariance() const { return covariance_; }
 
   void run() {
+    if (!parts_.empty()) refine();
     while (parts_.size() < most_tail_parts) {
       take_off(trace_, parts_);
       const std::optional<TailPart> more = worthiest();
@@ -96,7 +98,7 @@ class TailSearch {
       const TailNormal there = equations_.with_lengths(tried);
       const double misfit = there.misfit(shares_of(tried));
       const bool better = misfit < least;
-      const bool rests = better && least - misfit < 0.05;
+      const bool rests = better && least - misfit < 0.3;
       damping = better ? std::max(1e-4, damping / 10) : damping * 20;
       if (better) {
         least = misfit;
@@ -136,11 +138,13 @@ class TailSearch {
   }
 
   void state_covariance(TailNormal normal, double excess) {
-    hold(normal, 0);
     const std::size_t n = 2 * parts_.size();
+    for (std::size_t r = 0; r < n; ++r)
+      for (std::size_t c = 0; c < n; ++c) normal.a[r][c] /= excess;
+    hold(normal, 0);
     for (std::size_t r = 0; r < n; ++r) {
       normal.y = {};
-      normal.y[r] = excess;
+      normal.y[r] = 1;
       const std::vector<double> row = solved(normal, n);
       std::copy(row.begin(), row.end(), covariance_[r].begin());
     }
@@ -156,13 +160,16 @@ class TailSearch {
 
 }  // namespace
 
-void remove_tails(LinearTrace& trace, const std::vector<Straight>& stretches, SlopePrior prior) {
+std::vector<TailPart> remove_tails(LinearTrace& trace, const std::vector<Straight>& stretches, SlopePrior prior,
+                                   std::vector<TailPart> start) {
   take_off(trace, {});
   const TailEquations equations(trace, stretches, prior);
-  TailSearch search(trace, equations);
+  if (!equations.hold_something()) return {};
+  TailSearch search(trace, equations, std::move(start));
   search.run();
   take_off(trace, search.parts());
   state_tails(trace, search.parts(), search.covariance());
+  return search.parts();
 }
 
 }  // namespace strandbook

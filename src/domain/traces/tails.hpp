@@ -15,8 +15,15 @@ struct Straight {
   bool fibre = true;
 };
 
-/// Learns the tail, as a sum of exponentials of fixed lengths and shares of 0 or more, from how the stretches
-/// differ from straight lines; then rewrites `power` from `shown` without it.
-void remove_tails(LinearTrace& trace, const std::vector<Straight>& stretches, SlopePrior prior);
+/// One exponential of the tail.
+struct TailPart {
+  double share = 0;   ///< of all light
+  double length = 1;  ///< samples in which it falls to 1/e
+};
+
+/// Learns the tail, as a sum of a few exponentials, from how the stretches differ from straight lines; then
+/// rewrites `power` from `shown` without it, and says how sure that is. `start` is what an earlier look found.
+std::vector<TailPart> remove_tails(LinearTrace& trace, const std::vector<Straight>& stretches, SlopePrior prior,
+                                   std::vector<TailPart> start);
 
 }  // namespace strandbook
