@@ -348,7 +348,8 @@ SlopePrior learned_slope(const TraceGround& ground, SlopePrior before, double sp
     w += weight;
     sum += weight * free.slope;
   }
-  return {sum / w, spread};
+  // What the mean itself is unsure of is common to all sections.
+  return {sum / w, std::sqrt(spread * spread + 1 / w)};
 }
 
 TraceAnalysis nothing(const char* why) {

@@ -84,23 +84,23 @@ void estimate_densities(LinearTrace& trace, std::size_t light_end, const std::ve
     if (own == 0) trace.fading_density = 1e-6;
     return;
   }
-  // Variance of the second difference over blocks of a pulse: 8/3 · density / size for fading, whose
-  // correlation is a triangle of the pulse's length; nearly the same for noise of a matched receiver.
-  const double scale = static_cast<double>(size) / 2.6;
-  double noise = 0;
-  double fading = 0;
-  double least = 1e300;
-  for (const Group& group : groups) {
-    const double all = group.variance * scale;
-    least = std::min(least, all);
+  // Variance of the second difference over blocks of a pulse, in densities over the block's size: worked out
+  // for a matched receiver (time constant 0.39 pulses).
+  constexpr double of_noise = 2.54;
+  constexpr double of_fading = 1.455;
+  const auto samples = static_cast<double>(size);
+  double noise = own;
+  if (!trace.noise_seen) {
+    noise = 1e300;
+    for (const Group& group : groups) noise = std::min(noise, group.variance * samples / of_noise);
   }
-  noise = trace.noise_seen ? own : least;
   std::vector<double> left;
   for (const Group& group : groups)
-    left.push_back(std::max(0.0, group.variance * scale - noise) / (group.power * group.power));
-  // The brightest groups tell the fading best.
+    left.push_back(std::max(0.0, group.variance * samples - of_noise * noise) / of_fading /
+                   (group.power * group.power));
+  // The brightest groups tell the fading best, and those without events least wrongly.
   left.resize(std::max<std::size_t>(1, (left.size() + 1) / 2));
-  fading = median_of(left);
+  const double fading = quantile_of(left, 0.25);
   trace.noise_density = std::max(noise, 1e-30);
   trace.fading_density = std::min(fading, most_fading * trace.pulse.width);
 }

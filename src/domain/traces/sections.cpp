@@ -218,16 +218,19 @@ void calibrate_densities(TraceGround& ground) {
   if (residuals.size() < 24) return;
   const double kept = freedom / static_cast<double>(residuals.size());
   constexpr double scale = decibels_per_share * decibels_per_share;
-  // A mean over a few correlation lengths varies a little less than its density says.
-  const double size = static_cast<double>(block) / 0.85;
+  // A mean over two pulses varies less than its density says, by what its ends share with their neighbours:
+  // worked out for a matched receiver (time constant 0.39 pulses).
+  constexpr double noise_share = 0.806;
+  constexpr double fading_share = 0.738;
+  const double size = static_cast<double>(block);
   double noise = light.noise_density;
   double fading = std::max(light.fading_density, 1e-12);
   // Multiplicative updates towards the likeliest pair; blocks far off are events too small to be one.
   for (int round = 0; round < 40; ++round) {
     double noise_up = 0, noise_down = 0, fading_up = 0, fading_down = 0;
     for (const Residual& r : residuals) {
-      const double of_noise = scale / (r.power * r.power) / size * kept;
-      const double of_fading = scale / size * kept;
+      const double of_noise = noise_share * scale / (r.power * r.power) / size * kept;
+      const double of_fading = fading_share * scale / size * kept;
       const double variance = of_noise * noise + of_fading * fading;
       const double ratio = std::min(r.square / variance, 12.0);
       noise_up += of_noise * ratio / variance;
