@@ -330,7 +330,10 @@ int main(int argc, char** argv) {
         fmt::print("{} {}: {} nm {} ns step {:.2f} D {:.1f} fading {:.4f} clip {}\n", set, i,
                    one.instrument.wavelength_nm, one.instrument.pulse_ns, one.instrument.step_m,
                    one.instrument.dynamic_range_db, one.instrument.fading, one.instrument.clip_mode);
-      if (verbose) fmt::print("    true {:.4g} ns {:.1f}, {:.4g} ns {:.1f} base {:.2f} sat {:.1f}\n", one.instrument.tail_share[0], one.instrument.tail_ns[0], one.instrument.tail_share[1], one.instrument.tail_ns[1], one.instrument.baseline_sd, one.instrument.saturation_db);
+      if (verbose)
+        fmt::print("    true {:.4g} ns {:.1f}, {:.4g} ns {:.1f} base {:.2f} sat {:.1f}\n",
+                   one.instrument.tail_share[0], one.instrument.tail_ns[0], one.instrument.tail_share[1],
+                   one.instrument.tail_ns[1], one.instrument.baseline_sd, one.instrument.saturation_db);
       analyse_case(one, dice, score);
       if (set == 'B') score_both_ways(one, dice, score);
     }
@@ -347,5 +350,6 @@ int main(int argc, char** argv) {
       all.end.value(), all.false_alarms / all.km,
       all.ghosts_as_events / std::max(1.0, all.ghosts + all.ghosts_as_events), all.loss_over_bound.rms(),
       typical(all.ratios), all.covered.value(), all.two_way.mean(),
-      all.milliseconds.empty() ? 0.0 : all.milliseconds[all.milliseconds.size() / 2], static_cast<double>(usage.ru_maxrss) / 1024);
+      all.milliseconds.empty() ? 0.0 : all.milliseconds[all.milliseconds.size() / 2],
+      static_cast<double>(usage.ru_maxrss) / 1024);
 }

@@ -27,7 +27,7 @@ struct TraceGround {
   std::size_t last = 0;        ///< where its light ends
   std::vector<double> level;   ///< dB, linear about a line: what is fitted
   std::vector<double> weight;  ///< inverse variance per sample; 0 = left out
-  LineSums lines;  ///< of level and weight
+  LineSums lines;              ///< of level and weight
   SlopePrior prior;
   std::vector<Mark> marks;              ///< by position
   std::vector<FittedSection> sections;  ///< sections[i] stands before marks[i]; one more than marks

@@ -42,7 +42,8 @@ std::vector<Block> blocks_of(const LinearTrace& trace, std::size_t light_end,
   std::vector<Block> blocks;
   for (std::size_t i = 1; i + 1 < mean.size(); ++i) {
     const double difference = mean[i - 1] - 2 * mean[i] + mean[i + 1];
-    if (mean[i] > 0 && !in_peak((i - 1) * size, (i + 2) * size)) blocks.push_back({mean[i], difference * difference});
+    if (mean[i] > 0 && !in_peak((i - 1) * size, (i + 2) * size))
+      blocks.push_back({mean[i], difference * difference});
   }
   return blocks;
 }

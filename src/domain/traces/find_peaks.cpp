@@ -107,8 +107,8 @@ std::vector<Candidate> find_peaks(const LinearTrace& trace) {
     if (!(top > least_share * before)) continue;
     const double behind = from_behind * sums.mean(k + at.behind, k + at.behind + at.side);
     // Shortly before a full peak only the rise can be seen, and it must be plain.
-    const bool hidden = next_full != peaks.end() &&
-                        static_cast<double>(k + at.behind + at.side) > next_full->start;
+    const bool hidden =
+        next_full != peaks.end() && static_cast<double>(k + at.behind + at.side) > next_full->start;
     const double rise = hidden ? top - 1.5 * before : std::min(top - before, top - behind);
     if (rise <= 0) continue;
     const double base = hidden ? before : std::max(before, behind);
@@ -136,9 +136,10 @@ std::vector<Candidate> find_peaks(const LinearTrace& trace) {
     for (; j < order.size() && order[j] - best <= reach; ++j)
       if (strength[order[j]] > strength[best]) best = order[j];
     const auto whole = best + static_cast<std::size_t>(std::ceil(trace.pulse.width));
-    const double top = sums.mean(static_cast<std::ptrdiff_t>(best) + at.top_from, static_cast<std::ptrdiff_t>(best) + at.top_to);
-    peaks.push_back(
-        {static_cast<double>(best), whole + settled_after(trace, sums, whole, top), true, false, strength[best]});
+    const double top = sums.mean(static_cast<std::ptrdiff_t>(best) + at.top_from,
+                                 static_cast<std::ptrdiff_t>(best) + at.top_to);
+    peaks.push_back({static_cast<double>(best), whole + settled_after(trace, sums, whole, top), true, false,
+                     strength[best]});
     while (j < order.size() && order[j] - best <= reach) ++j;
     i = j;
   }

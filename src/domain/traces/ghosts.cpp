@@ -58,7 +58,8 @@ class EchoBook {
                  10 * std::log10(trace.settings.pulse_ns)),
         gate_m_(3 * trace.step.value + 0.35 * ground.light.pulse.width * trace.step.value),
         first_level_(ground.sections.empty() ? 0 : ground.sections.front().line.at(0)),
-        mirrors_{{0, panel_db.value_or(darkest_panel_db), panel_db.value_or(bare_glass_db), 0, "the panel"}} {}
+        mirrors_{{0, panel_db.value_or(darkest_panel_db), panel_db.value_or(bare_glass_db), 0, "the panel"}} {
+  }
 
   /// The path that explains a peak of this height without a step; empty where none does.
   std::string explain(const TraceEvent& event) const {
@@ -78,7 +79,8 @@ class EchoBook {
   }
 
   void add(const TraceEvent& event) {
-    const double least = unit_db_ + 10 * std::log10(std::max(1e-9, std::pow(10, event.height->value / 5) - 1));
+    const double least =
+        unit_db_ + 10 * std::log10(std::max(1e-9, std::pow(10, event.height->value / 5) - 1));
     mirrors_.push_back({event.position.value, least, event.saturated ? std::max(least, bare_glass_db) : least,
                         level_at(event), fmt::format("{:.1f} m", event.position.value)});
   }

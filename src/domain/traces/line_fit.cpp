@@ -11,7 +11,8 @@ double break_strength(const Line& before, const Line& after, double x) {
   const double bend = after.slope - before.slope;
   const double step_variance = before.variance_at(x) + after.variance_at(x);
   const double bend_variance = before.slope_variance + after.slope_variance;
-  const double common = (x - before.centre) * before.slope_variance + (x - after.centre) * after.slope_variance;
+  const double common =
+      (x - before.centre) * before.slope_variance + (x - after.centre) * after.slope_variance;
   const double determinant = step_variance * bend_variance - common * common;
   if (!(determinant > 0)) return std::abs(step) / std::sqrt(step_variance);
   const double square = step * step * bend_variance - 2 * step * bend * common + bend * bend * step_variance;

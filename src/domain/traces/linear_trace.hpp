@@ -14,15 +14,15 @@ inline constexpr double decibels_per_share = 2.171472409516259;
 inline constexpr double inexact_tail = 0.01;
 
 struct LinearTrace {
-  std::vector<double> shown;  ///< relative to the level `reference_db`, baseline taken off
-  std::vector<double> power;  ///< the same without the detector's tails
-  std::vector<double> tail;   ///< what was taken off
+  std::vector<double> shown;         ///< relative to the level `reference_db`, baseline taken off
+  std::vector<double> power;         ///< the same without the detector's tails
+  std::vector<double> tail;          ///< what was taken off
   std::vector<double> tail_density;  ///< variance of a sample by that, times the length over which it holds
   double reference_db = 0;
   double step_km = 0;
   PulseShape pulse;
   double pulse_ns = 0;
-  double decay = 0;         ///< logarithm of what usual fibre leaves of the power from sample to sample; negative
+  double decay = 0;  ///< logarithm of what usual fibre leaves of the power from sample to sample; negative
   bool noise_seen = false;  ///< the trace runs on into the noise
   double floor_mean = 0;    ///< what the noise shows without light: more than 0 if negatives are cut off
   double floor_median = 0;

@@ -8,10 +8,12 @@
 namespace strandbook {
 namespace {
 
-constexpr double late_tail = 4;         ///< standard deviations by which a beginning may lie off its line
+constexpr double late_tail = 4;           ///< standard deviations by which a beginning may lie off its line
 constexpr double longest_late_tail = 12;  ///< pulses that are left out at most
 
-void renew_lines(TraceGround& ground) { ground.lines.take(ground.level, ground.weight, ground.light.step_km); }
+void renew_lines(TraceGround& ground) {
+  ground.lines.take(ground.level, ground.weight, ground.light.step_km);
+}
 
 /// Mean residual of `part` about the line of `rest`, in its standard deviations.
 double off_line(const LineSums& lines, SampleRange part, SampleRange rest, SlopePrior prior) {
@@ -26,8 +28,8 @@ double off_line(const LineSums& lines, SampleRange part, SampleRange rest, Slope
 std::size_t straight_from(const LineSums& lines, SampleRange section, SlopePrior prior, double pulse) {
   std::size_t first = section.first;
   const auto unit = static_cast<std::size_t>(std::max(3.0, std::round(pulse / 2)));
-  const std::size_t latest =
-      section.first + std::min((section.last - section.first) / 2, static_cast<std::size_t>(longest_late_tail * pulse));
+  const std::size_t latest = section.first + std::min((section.last - section.first) / 2,
+                                                      static_cast<std::size_t>(longest_late_tail * pulse));
   bool moved = true;
   while (moved && first + 4 * unit < section.last) {
     moved = false;
@@ -77,7 +79,8 @@ std::vector<Residual> residuals_of(const TraceGround& ground, std::size_t block,
       const double mean = sum / static_cast<double>(block);
       const double power = std::exp(section.line.at(middle) / decibels_per_share);
       // Where a tail lay over the light the fit of the tail shows, not the noise.
-      if (!usable || ground.light.tail_level_density(power, at) > 0.3 * ground.light.level_density(power)) continue;
+      if (!usable || ground.light.tail_level_density(power, at) > 0.3 * ground.light.level_density(power))
+        continue;
       out.push_back({power, mean * mean});
       ++count;
     }
@@ -172,7 +175,8 @@ void refine_sections(TraceGround& ground, int rounds) {
           continue;
         }
         ground.level[k] = level + decibels_per_share * (ground.light.power[k] / power - 1);
-        ground.weight[k] = 1 / (ground.light.level_density(power) + ground.light.tail_level_density(power, k));
+        ground.weight[k] =
+            1 / (ground.light.level_density(power) + ground.light.tail_level_density(power, k));
       }
     }
     renew_lines(ground);

@@ -6,7 +6,7 @@
 namespace strandbook {
 namespace {
 
-constexpr double strong_light = 1.5;  ///< of the last pulses, over the light of the stretch
+constexpr double strong_light = 1.5;      ///< of the last pulses, over the light of the stretch
 constexpr std::size_t line_unknowns = 2;  ///< unknowns of a stretch: its level and its slope
 constexpr std::size_t most_columns = line_unknowns + most_tail_unknowns + 1;
 using Row = std::array<double, most_columns>;

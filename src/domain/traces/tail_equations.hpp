@@ -29,7 +29,8 @@ class TailEquations {
  public:
   /// All three must outlive it. The light that makes the tails is `power` as it stands at each call.
   TailEquations(const LinearTrace& trace, const std::vector<Straight>& stretches, SlopePrior prior);
-  /// How far squares exceed what the noise explains, 1 or more: events too small to be seen, shapes not exact.
+  /// How far squares exceed what the noise explains, 1 or more: events too small to be seen, shapes not
+  /// exact.
   static double excess(double misfit, double rows) { return misfit > 0.4 * rows ? misfit / (0.4 * rows) : 1; }
 
   /// False where no stretch lies behind strong light.

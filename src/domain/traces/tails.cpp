@@ -11,8 +11,8 @@ namespace strandbook {
 namespace {
 
 constexpr std::size_t grid = 9;
-constexpr double least_gain = 9;   ///< squared deviations that a part must be worth
-constexpr double farthest = 0.5;   ///< change of a share or a length in one round, relative
+constexpr double least_gain = 9;  ///< squared deviations that a part must be worth
+constexpr double farthest = 0.5;  ///< change of a share or a length in one round, relative
 constexpr double most_share = 0.03;
 constexpr int rounds = 8;
 
@@ -160,8 +160,8 @@ class TailSearch {
 
 }  // namespace
 
-std::vector<TailPart> remove_tails(LinearTrace& trace, const std::vector<Straight>& stretches, SlopePrior prior,
-                                   std::vector<TailPart> start) {
+std::vector<TailPart> remove_tails(LinearTrace& trace, const std::vector<Straight>& stretches,
+                                   SlopePrior prior, std::vector<TailPart> start) {
   take_off(trace, {});
   const TailEquations equations(trace, stretches, prior);
   if (!equations.hold_something()) return {};

@@ -22,8 +22,9 @@ struct TailPart {
 };
 
 /// Learns the tail, as a sum of a few exponentials, from how the stretches differ from straight lines; then
-/// rewrites `power` from `shown` without it, and says how sure that is. `start` is what an earlier look found.
-std::vector<TailPart> remove_tails(LinearTrace& trace, const std::vector<Straight>& stretches, SlopePrior prior,
-                                   std::vector<TailPart> start);
+/// rewrites `power` from `shown` without it, and says how sure that is. `start` is what an earlier look
+/// found.
+std::vector<TailPart> remove_tails(LinearTrace& trace, const std::vector<Straight>& stretches,
+                                   SlopePrior prior, std::vector<TailPart> start);
 
 }  // namespace strandbook
