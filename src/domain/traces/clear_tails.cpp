@@ -60,6 +60,7 @@ std::vector<Mark> rough_marks(const std::vector<Candidate>& peaks, std::size_t d
 }  // namespace
 
 void clear_tails(TraceGround& ground, const std::vector<Candidate>& peaks) {
+  if (ground.last < ground.first + 32) return;
   const std::size_t dark_from = dark_behind_peaks(ground, peaks);
   std::vector<Candidate> steps = steps_between(ground, peaks, first_threshold);
   // Within a tail that still lies on the fibre everything looks like steps.

@@ -137,7 +137,10 @@ EdgeFit with_weak_peak(const LinearTrace& trace, SampleRange near, double misfit
   const PeakModel model = peak_model(trace, trace.pulse, near, best);
   const double density = trace.noise_density + trace.fading_density * fit.before * fit.before;
   const bool within = best >= static_cast<double>(near.first) && best <= static_cast<double>(near.last);
-  if (!within || model.height <= 0 || misfit - model.misfit < least_gain * density) return fit;
+  // Less than a third of the step is what an inexact shape of the pulse makes of the step itself.
+  const bool plain =
+      model.height > 0.005 * fit.before && model.height > std::abs(model.behind - model.before) / 3;
+  if (!within || !plain || misfit - model.misfit < least_gain * density) return fit;
   fit.start = best;
   fit.height = model.height;
   fit.peak = true;

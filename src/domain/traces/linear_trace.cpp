@@ -95,10 +95,10 @@ LinearTrace linear_trace(const Trace& trace) {
   out.pulse.width =
       std::max(1.0, shown_pulse_m(trace.settings.pulse_ns, trace.settings.index) / trace.step.value);
   out.pulse.receiver = std::max(0.2, receiver_share * out.pulse.width);
-  std::vector<double> head(
-      trace.level_db.begin(),
-      trace.level_db.begin() + static_cast<std::ptrdiff_t>(std::max<std::size_t>(count / 16, 8)));
-  out.reference_db = quantile(head, 0.5);
+  std::vector<double> head;
+  for (std::size_t i = 0; i < std::max<std::size_t>(count / 16, 8); ++i)
+    if (std::isfinite(trace.level_db[i])) head.push_back(std::clamp(trace.level_db[i], -200.0, 200.0));
+  if (!head.empty()) out.reference_db = quantile(head, 0.5);
   out.power.resize(count);
   constexpr double per_decibel = 1 / decibels_per_share;
   for (std::size_t i = 0; i < count; ++i) {

@@ -187,8 +187,8 @@ void refine_sections(TraceGround& ground, int rounds) {
 SlopePrior robust_slope(const TraceGround& ground, SlopePrior usual) {
   constexpr std::size_t parts = 40;
   std::vector<std::pair<double, double>> slopes;  // slope, information
+  if (ground.last < ground.first + 8 * parts) return usual;
   const std::size_t length = (ground.last - ground.first) / parts;
-  if (length < 8) return usual;
   for (std::size_t i = 0; i < parts; ++i) {
     const std::size_t from = ground.first + i * length;
     const Line line = ground.lines.fit({from, from + length}, {0, 1e6});
