@@ -29,10 +29,10 @@ struct Path {
   double at_m = 0;
   double least_db = 0;  ///< of the echo, one way, as a trace shows it, relative to the first backscatter
   double most_db = 0;
-  std::string words;
+  std::size_t back = 0, out = 0, third = 0;  ///< mirrors: from `out` back to `back`, out to `third`
 };
 
-/// All echoes of these mirrors: from j back to i, out to k; i < j, i < k, the panel among them.
+/// All echoes of these mirrors, the panel among them.
 std::vector<Path> paths_of(const std::vector<Mirror>& mirrors, double unit_db) {
   std::vector<Path> paths;
   for (std::size_t i = 0; i < mirrors.size(); ++i)
@@ -41,10 +41,8 @@ std::vector<Path> paths_of(const std::vector<Mirror>& mirrors, double unit_db) {
         const Mirror &a = mirrors[i], &b = mirrors[j], &c = mirrors[k];
         const double twice = j == k ? 0 : 1.505;  // two ways round: 5·log10 2
         const double levels = b.level_db + c.level_db - a.level_db + twice - unit_db / 2;
-        paths.push_back(
-            {b.at_m - a.at_m + c.at_m, (a.least_db + b.least_db + c.least_db) / 2 + levels,
-             (a.most_db + b.most_db + c.most_db) / 2 + levels,
-             fmt::format("echo between {} and {}{}", a.name, b.name, j == k ? "" : " by way of " + c.name)});
+        paths.push_back({b.at_m - a.at_m + c.at_m, (a.least_db + b.least_db + c.least_db) / 2 + levels,
+                         (a.most_db + b.most_db + c.most_db) / 2 + levels, i, j, k});
       }
   return paths;
 }
@@ -67,14 +65,14 @@ class EchoBook {
     for (const Path& path : paths_of(mirrors_, unit_db_))
       if (std::abs(path.at_m - event.position.value) <= gate_m_ &&
           shown_db > path.least_db - height_tolerance_db && shown_db < path.most_db + height_tolerance_db)
-        return path.words;
+        return words_of(path);
     return {};
   }
 
   /// The path that ends here, whatever its height.
   std::string path_to(Metres position) const {
     for (const Path& path : paths_of(mirrors_, unit_db_))
-      if (std::abs(path.at_m - position.value) <= gate_m_) return path.words;
+      if (std::abs(path.at_m - position.value) <= gate_m_) return words_of(path);
     return {};
   }
 
@@ -86,6 +84,13 @@ class EchoBook {
   }
 
  private:
+  std::string words_of(const Path& path) const {
+    const std::string& back = mirrors_[path.back].name;
+    const std::string& out = mirrors_[path.out].name;
+    if (path.out == path.third) return fmt::format("echo between {} and {}", back, out);
+    return fmt::format("echo between {} and {} by way of {}", back, out, mirrors_[path.third].name);
+  }
+
   /// One-way level of the backscatter before an event, relative to the first.
   double level_at(const TraceEvent& event) const {
     const double x = (event.position.value - first_m_) / 1000;
