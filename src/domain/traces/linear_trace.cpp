@@ -33,11 +33,21 @@ double normal_quantile(double p) {
   return upper ? q : -q;
 }
 
+/// The last samples that were measured: some instruments fill up the rest with one value.
+std::vector<double> last_samples(const std::vector<double>& power) {
+  constexpr std::size_t filling = 16;
+  std::size_t end = power.size();
+  while (end > 1 && power[end - 1] == power[end - 2]) --end;
+  if (end + filling > power.size() || end < 64) end = power.size();
+  const std::size_t count = std::max<std::size_t>(power.size() / 12, std::min<std::size_t>(power.size(), 64));
+  const auto stop = power.begin() + static_cast<std::ptrdiff_t>(end);
+  return {stop - static_cast<std::ptrdiff_t>(std::min(count, end)), stop};
+}
+
 /// Negatives were cut off, turned over or set to a low value, as the instrument pleases; the positive half of
 /// the noise is as it was.
-Tail look_at_tail(const std::vector<double>& power) {
-  const std::size_t count = std::max<std::size_t>(power.size() / 12, std::min<std::size_t>(power.size(), 64));
-  std::vector<double> last(power.end() - static_cast<std::ptrdiff_t>(count), power.end());
+Tail look_at_tail(std::vector<double> last) {
+  const std::size_t count = last.size();
   const double middle = quantile(last, 0.5);
   const double low = quantile(last, 0.1);
   const double high = quantile(last, 0.9);
@@ -111,14 +121,13 @@ LinearTrace linear_trace(const Trace& trace) {
   if (trace.ceiling_db < 1e8)
     out.saturation =
         std::min(out.saturation, std::exp((trace.ceiling_db - out.reference_db) * per_decibel) * 0.999);
-  const Tail tail = look_at_tail(out.power);
+  const Tail tail = look_at_tail(last_samples(out.power));
   out.noise_seen = tail.noise;
   out.noise = tail.rms;
   if (tail.baseline != 0)
     for (double& p : out.power) p -= tail.baseline;
   if (tail.noise) {
-    std::vector<double> last(
-        out.power.end() - static_cast<std::ptrdiff_t>(std::max<std::size_t>(count / 12, 8)), out.power.end());
+    std::vector<double> last = last_samples(out.power);
     for (const double p : last) out.floor_mean += p / static_cast<double>(last.size());
     out.floor_median = quantile(last, 0.5);
   }
