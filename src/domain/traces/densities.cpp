@@ -96,6 +96,7 @@ void estimate_densities(LinearTrace& trace, std::size_t light_end, const std::ve
     for (const Group& group : groups) noise = std::min(noise, group.variance * samples / of_noise);
   }
   std::vector<double> left;
+  left.reserve(groups.size());
   for (const Group& group : groups)
     left.push_back(std::max(0.0, group.variance * samples - of_noise * noise) / of_fading /
                    (group.power * group.power));

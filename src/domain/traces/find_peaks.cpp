@@ -86,48 +86,56 @@ std::vector<Candidate> full_peaks(const LinearTrace& trace, const RunningSum& su
   return peaks;
 }
 
-}  // namespace
-
-std::vector<Candidate> find_peaks(const LinearTrace& trace) {
-  const auto size = static_cast<std::ptrdiff_t>(trace.power.size());
-  const RunningSum sums(trace.power);
+/// Deviations by which the light stands over both sides, for a peak that begins at each sample.
+std::vector<double> peak_strengths(const LinearTrace& trace, const RunningSum& sums,
+                                   const std::vector<Candidate>& full) {
   const Windows at = windows_of(trace);
   std::vector<double> strength(trace.power.size());
-  std::vector<Candidate> peaks = full_peaks(trace, sums);
-  auto next_full = peaks.begin();
+  auto next_full = full.begin();
   // Both sides as they would look where the plateau stands, by the usual slope of fibre.
   const double middle = 0.5 * static_cast<double>(at.top_from + at.top_to);
   const double half = 0.5 * static_cast<double>(at.side);
   const double from_before = std::exp(trace.decay * (middle + half));
   const double from_behind = std::exp(trace.decay * (middle - static_cast<double>(at.behind) - half));
-  for (std::ptrdiff_t k = 1; k < size; ++k) {
-    while (next_full != peaks.end() && next_full->start < static_cast<double>(k)) ++next_full;
+  const double shares = 1 / static_cast<double>(at.top_to - at.top_from) + 1 / static_cast<double>(at.side);
+  for (std::ptrdiff_t k = 1; k < static_cast<std::ptrdiff_t>(strength.size()); ++k) {
+    while (next_full != full.end() && next_full->start < static_cast<double>(k)) ++next_full;
     const double top = sums.mean(k + at.top_from, k + at.top_to);
     const double before = from_before * std::max(0.0, sums.mean(k - at.side, k));
     if (!(top > least_share * before)) continue;
     const double behind = from_behind * sums.mean(k + at.behind, k + at.behind + at.side);
     // Shortly before a full peak only the rise can be seen, and it must be plain.
     const bool hidden =
-        next_full != peaks.end() && static_cast<double>(k + at.behind + at.side) > next_full->start;
+        next_full != full.end() && static_cast<double>(k + at.behind + at.side) > next_full->start;
     const double rise = hidden ? top - 1.5 * before : std::min(top - before, top - behind);
-    if (rise <= 0) continue;
     const double base = hidden ? before : std::max(before, behind);
-    const auto n = static_cast<double>(at.top_to - at.top_from);
-    const double variance = density(trace, base) * (1 / n + 1 / static_cast<double>(at.side));
-    strength[static_cast<std::size_t>(k)] = rise / std::sqrt(variance);
+    if (rise > 0) strength[static_cast<std::size_t>(k)] = rise / std::sqrt(density(trace, base) * shares);
   }
-  std::vector<std::size_t> order;
-  for (std::size_t k = 0; k < strength.size(); ++k)
-    if (strength[k] > least_peak_strength) order.push_back(k);
-  const std::size_t full = peaks.size();
-  const auto is_free = [&](std::size_t k) {
-    return std::none_of(
-        peaks.begin(), peaks.begin() + static_cast<std::ptrdiff_t>(full), [&](const Candidate& peak) {
-          return static_cast<double>(k) + 1.4 * trace.pulse.width + 2 > peak.start && k < peak.until;
-        });
+  return strength;
+}
+
+/// Strong places that no full peak covers.
+std::vector<std::size_t> strong_places(const LinearTrace& trace, const std::vector<double>& strength,
+                                       const std::vector<Candidate>& full) {
+  const auto covered = [&](std::size_t k) {
+    return std::any_of(full.begin(), full.end(), [&](const Candidate& peak) {
+      return static_cast<double>(k) + 1.4 * trace.pulse.width + 2 > peak.start && k < peak.until;
+    });
   };
-  order.erase(std::remove_if(order.begin(), order.end(), [&](std::size_t k) { return !is_free(k); }),
-              order.end());
+  std::vector<std::size_t> places;
+  for (std::size_t k = 0; k < strength.size(); ++k)
+    if (strength[k] > least_peak_strength && !covered(k)) places.push_back(k);
+  return places;
+}
+
+}  // namespace
+
+std::vector<Candidate> find_peaks(const LinearTrace& trace) {
+  const RunningSum sums(trace.power);
+  const Windows at = windows_of(trace);
+  std::vector<Candidate> peaks = full_peaks(trace, sums);
+  const std::vector<double> strength = peak_strengths(trace, sums, peaks);
+  const std::vector<std::size_t> order = strong_places(trace, strength, peaks);
   // Of places that share a peak the strongest counts.
   const auto reach = static_cast<std::size_t>(std::max(2.0, trace.pulse.width));
   for (std::size_t i = 0; i < order.size();) {

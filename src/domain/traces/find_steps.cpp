@@ -133,6 +133,7 @@ std::vector<Candidate> find_steps(const LinearTrace& trace, const LineSums& line
       best_set(thinned(std::move(places), std::max<std::size_t>(2, static_cast<std::size_t>(w / 2))), lines,
                range, prior, penalty + left_out, gap, least);
   std::vector<Candidate> steps;
+  steps.reserve(chosen.size());
   for (const StepPlace& place : chosen)
     steps.push_back({static_cast<double>(place.at), place.at + gap, false, false, place.strength});
   return steps;
