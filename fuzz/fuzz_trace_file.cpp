@@ -1,5 +1,6 @@
 // Any bytes as a file with traces: traces whose samples and scales can be, or a Problem; never a crash. A
-// record that was read is written and read again to the same samples.
+// record of known blocks is written and read again to the same samples; blocks of a damaged map, which are
+// kept as they were, may hide each other when they are read again.
 
 #include <cmath>
 #include <cstddef>
@@ -24,6 +25,6 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   if (!is_trace_record(bytes)) return 0;
   const auto record = read_trace_record(bytes, "fuzz.rec");
   const auto again = read_trace_record(write_trace_record(*record), "again.rec");
-  if (!again || again->data.samples != record->data.samples) std::abort();
+  if (record->opaque.empty() && (!again || again->data.samples != record->data.samples)) std::abort();
   return 0;
 }
