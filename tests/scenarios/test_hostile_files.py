@@ -94,13 +94,16 @@ class HostileFiles(Scenario):
 
     def test_an_import_keeps_to_its_folder(self):
         """The name of a file that was brought in is a name: a backup that is restored writes nowhere else."""
+        (self.folder / "deep/deeper").mkdir(parents=True)
         self.file("schedule.csv", "link,strand,fibre,length_m,connections,splices\nL1,01,OS2,100,2,0\n")
-        self.run_program("book", "create", "b.book", "--name", "N")
-        self.assertEqual(self.run_program("book", "add", "b.book", "--schedule", f"../{self.folder.name}/schedule.csv").returncode, 0)
-        self.assertEqual(self.run_program("book", "backup", "b.book", "--to", "b.backup").returncode, 0)
-        before = set(self.folder.parent.iterdir())
+        self.run_program("book", "create", "deep/deeper/b.book", "--name", "N")
+        added = self.run_program("book", "add", "deep/deeper/b.book", "--schedule", "deep/deeper/../../schedule.csv")
+        self.assertEqual(added.returncode, 0, added.stderr)
+        self.assertEqual(self.run_program("book", "backup", "deep/deeper/b.book", "--to", "b.backup").returncode, 0)
+        before = set(self.folder.rglob("*"))
         self.assertEqual(self.run_program("book", "restore", "b.backup", "--to", "again.book").returncode, 0)
-        self.assertEqual(set(self.folder.parent.iterdir()) - before, set())
+        fresh = set(self.folder.rglob("*")) - before
+        self.assertEqual({path.name.removesuffix("-wal").removesuffix("-shm") for path in fresh}, {"again.book"})
 
     def test_what_a_file_wrote_moves_no_cursor(self):
         """Names with terminal sequences and broken bytes are shown as text, on both streams."""
