@@ -261,6 +261,16 @@ TEST(DomainFacts, ImportsReadBack) {
   EXPECT_EQ(back->notes[0].text, "day-first, proved by row 3");
 }
 
+TEST(DomainFacts, NumbersBeyondWholeSixtyFourBitsReadBack) {
+  const auto fields = FactFields::parse(
+      R"({"numbers":[18446744073709552000,-9223372036854775808000,1e300,7],"text":"12345678901234567890 \" 9"})",
+      fact_id);
+  ASSERT_TRUE(static_cast<bool>(fields));
+  EXPECT_EQ(fields->numbers("numbers"),
+            (std::vector<double>{18446744073709552000.0, -9223372036854775808000.0, 1e300, 7}));
+  EXPECT_EQ(fields->text("text"), "12345678901234567890 \" 9");
+}
+
 TEST(DomainFacts, CertificatesAndLightPathsReadBack) {
   const Calibration certificate{"M-5",
                                 "power meter",

@@ -2,6 +2,7 @@
 
 #include <simdjson.h>
 
+#include <algorithm>
 #include <limits>
 
 #include "edge/book/canonical_json.hpp"
@@ -76,6 +77,29 @@ void append_canonical(std::string& out, const element& value) {
   }
 }
 
+/// simdjson refuses integers beyond 64 bits, which the shortest decimal of a large double may be. As decimals
+/// they are the same numbers.
+std::string with_long_integers_as_decimals(std::string_view body) {
+  constexpr std::size_t fits = 18;
+  std::string out;
+  for (std::size_t i = 0; i < body.size();) {
+    std::size_t end = i + 1;
+    if (body[i] == '"') {
+      while (end < body.size() && body[end] != '"') end += body[end] == '\\' ? 2 : 1;
+      end = std::min(end + 1, body.size());
+    } else if (body[i] >= '0' && body[i] <= '9') {
+      end = std::min(body.find_first_not_of("0123456789+-.eE", i), body.size());
+    }
+    const std::string_view part = body.substr(i, end - i);
+    out += part;
+    const bool is_integer =
+        part.front() >= '0' && part.front() <= '9' && part.find_first_of(".eE") == std::string_view::npos;
+    if (is_integer && part.size() > fits) out += ".0";
+    i = end;
+  }
+  return out;
+}
+
 /// Parsers that are free again: making one takes longer than reading a fact with it.
 std::vector<std::unique_ptr<simdjson::dom::parser>>& free_parsers() {
   thread_local std::vector<std::unique_ptr<simdjson::dom::parser>> parsers;
@@ -112,7 +136,9 @@ Result<FactFields> FactFields::parse(std::string_view body, const Uuid& id) {
     whole->parser = std::move(free_parsers().back());
     free_parsers().pop_back();
   }
-  const auto error = whole->parser->parse(body.data(), body.size()).get(whole->object);
+  auto error = whole->parser->parse(body.data(), body.size()).get(whole->object);
+  if (error == simdjson::NUMBER_ERROR)
+    error = whole->parser->parse(with_long_integers_as_decimals(body)).get(whole->object);
   if (error != simdjson::SUCCESS || !whole->object.is_object()) return unreadable(id, "no readable content");
   return FactFields(std::move(whole), id);
 }
