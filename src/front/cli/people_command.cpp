@@ -2,8 +2,7 @@
 
 #include <fmt/format.h>
 
-#include <chrono>
-
+#include "edge/book/device.hpp"
 #include "front/cli/commands.hpp"
 #include "front/cli/options.hpp"
 #include "front/cli/terminal.hpp"
@@ -22,13 +21,7 @@ struct PeopleOptions {
   std::uint16_t port = ServeOptions{}.port;
 };
 
-People known_people() {
-  return {people_file(), [] {
-            return std::chrono::duration_cast<std::chrono::milliseconds>(
-                       std::chrono::system_clock::now().time_since_epoch())
-                .count();
-          }};
-}
+People known_people() { return {people_file(), system_surroundings().now_ms}; }
 
 std::string moment(Millis at) { return iso_text({at / 1000, true, true, true}); }
 

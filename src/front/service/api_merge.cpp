@@ -56,9 +56,6 @@ std::string merged_json(const Merged& merged, std::uint64_t revision) {
 
 Response post_merge(Service& service, const Request& request, const Captures& captures) {
   return with_job(service, captures, [&](ServedJob& job) {
-    const SentFile sent;
-    if (const Result<Done> kept = write_file(sent.path(), request.body); !kept)
-      return problem_response(kept.problem(), conflict);
     // Only a carry-file: another kind of file could be a book that names files of this computer.
     if (!request.body.starts_with("\x1f\x8b"))
       return problem_response({{"carry-file", {}, 0, {}},
@@ -66,6 +63,9 @@ Response post_merge(Service& service, const Request& request, const Captures& ca
                                "a carry-file of this form",
                                "See that this is the file you mean."},
                               bad_request);
+    const SentFile sent;
+    if (const Result<Done> kept = write_file(sent.path(), request.body); !kept)
+      return problem_response(kept.problem(), conflict);
     const Result<Merged> merged = job.live->merge(sent.path());
     if (!merged) return problem_response(about_what_was_sent(merged.problem()), bad_request);
     return json_response(merged_json(*merged, revision_of(job)));

@@ -9,6 +9,7 @@
 #include <filesystem>
 
 #include "edge/book/any_store.hpp"
+#include "edge/book/device.hpp"
 #include "front/service/http_server.hpp"
 #include "front/service/service.hpp"
 #include "workflow/user_folders.hpp"
@@ -55,12 +56,6 @@ Result<Done> let_the_lead_in(People& people, std::uint16_t port) {
   return Done{};
 }
 
-Millis now_ms() {
-  return std::chrono::duration_cast<std::chrono::milliseconds>(
-             std::chrono::system_clock::now().time_since_epoch())
-      .count();
-}
-
 }  // namespace
 
 std::string people_file() { return state_folder() + "/people.json"; }
@@ -78,7 +73,7 @@ Result<Done> serve(const ServeOptions& options) {
     where.certificate_file = files->certificate;
     where.key_file = files->key;
     fmt::print("Certificate SHA-256 {}\n", files->fingerprint);
-    people = std::make_unique<People>(people_file(), now_ms);
+    people = std::make_unique<People>(people_file(), system_surroundings().now_ms);
     pairing = std::make_unique<Pairing>(*people, [] { return std::chrono::steady_clock::now(); });
   }
   Service service(options.paths, pairing.get());

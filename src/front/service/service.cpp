@@ -34,11 +34,11 @@ Lane Service::lane_of(const Request& request) const {
 std::uint64_t Service::body_limit(const Request& request) const {
   // Who may not come in may not send much either.
   if (why_refused(request, shared() ? Reach::network : Reach::this_computer)) return json_limit;
-  if (pairing_ != nullptr && !pairing_->who(request)) return json_limit;
   const RouteMatch match = match_route(request);
   if (match.route == nullptr) return json_limit;
   const bool takes_files = match.route->handler == post_import || match.route->handler == post_merge;
-  return takes_files ? import_limit : json_limit;
+  if (!takes_files || (pairing_ != nullptr && !pairing_->who(request))) return json_limit;
+  return import_limit;
 }
 
 Response Service::refusal(int status, std::string_view words) const {
