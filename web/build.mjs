@@ -26,6 +26,13 @@ const worker = await bundle("src/worker.ts", {
   define: { SHELL: JSON.stringify(shell), VERSION: JSON.stringify(hash(page + shell.join())) }, format: "iife" });
 writeFileSync(`${out}/worker.js`, worker.outputFiles[0].contents);
 
+// The page of a package is one file: it is opened from a disk.
+const inside = {};
+for (const file of (await bundle("src/package.tsx", { format: "iife" })).outputFiles) inside[file.path.split(".").pop()] = file.text;
+const single = readFileSync("src/package.html", "utf8").replace("PACKAGE.css", () => inside.css.replaceAll("</", "<\\/"))
+  .replace("PACKAGE.js", () => inside.js.replaceAll("</", "<\\/"));
+writeFileSync(`${out}/package.html`, single);
+
 let total = 0;
 for (const name of ["index.html", "worker.js", ...Object.values(named)]) {
   const packed = gzipSync(readFileSync(`${out}/${name}`), { level: 9 });

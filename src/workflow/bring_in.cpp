@@ -56,6 +56,8 @@ Result<Done> take_rows(BroughtIn& brought, const std::vector<Grid>& sheets, Impo
       account(brought, *imported);
       return Done{};
     }
+    case ImportPurpose::document:
+      return Done{};  // it has no rows
   }
   return Done{};
 }

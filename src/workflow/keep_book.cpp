@@ -9,6 +9,7 @@
 #include "edge/book/device.hpp"
 #include "edge/exchange/file_bytes.hpp"
 #include "workflow/know_profiles.hpp"
+#include "workflow/unpacked_package.hpp"
 #include "workflow/user_folders.hpp"
 
 namespace strandbook {
@@ -20,7 +21,7 @@ Result<OpenBook> with_device(Result<std::unique_ptr<Store>> store) {
   if (!device) return device.problem();
   const Result<Uuid> id = (*store)->book_id();
   if (!id) return id.problem();
-  return OpenBook{std::move(*store), in_book(*device, *id)};
+  return OpenBook{{}, std::move(*store), in_book(*device, *id)};
 }
 
 /// One file: read, understood, and kept with its bytes.
@@ -65,6 +66,7 @@ std::string words_for(const ImportedFile& file, const RowsToAdd& rows, const Imp
   std::string words = fmt::format("{}: {}", file.name, imported.note);
   if (imported.outcome == ImportOutcome::already_in_book) return words;
   if (!imported.note.empty()) words += ' ';
+  if (file.purpose == ImportPurpose::document) return fmt::format("{}: enclosed", file.name);
   const std::size_t left = rows.unread.size();
   if (file.purpose == ImportPurpose::calibrations)
     return words + fmt::format("{} calibrations, {} rows not used", rows.calibrations.size(), left);
@@ -89,6 +91,16 @@ Result<OpenBook> create_book(const std::string& path, const std::string& job_nam
 
 Result<OpenBook> open_book(const std::string& path) {
   return with_device(open_store(path, system_surroundings()));
+}
+
+Result<OpenBook> open_to_read(const std::string& path) {
+  if (is_postgres_address(path) || !is_package(path)) return open_book(path);
+  Result<UnpackedPackage> package = UnpackedPackage::open(path);
+  if (!package) return package.problem();
+  const auto kept = std::make_shared<const UnpackedPackage>(std::move(*package));
+  Result<OpenBook> book = kept->book();
+  if (book) book->scratch = kept;
+  return book;
 }
 
 Result<std::vector<FileKept>> add_files(OpenBook& book, const JobFiles& files, const ImportChoices& choices) {
@@ -182,18 +194,22 @@ Result<JobSettings> settled(const std::vector<Held<RuleChoice>>& choices, const 
 Result<JudgedWork> judge_book(const OpenBook& book, const JobSettings& given, const Progress& progress) {
   Result<BookState> state = current_state(*book.store, progress);
   if (!state) return state.problem();
-  Result<JobSettings> settings = settled(state->rule_choices, given);
+  return judge_state(*state, given);
+}
+
+Result<JudgedWork> judge_state(BookState& state, const JobSettings& given) {
+  Result<JobSettings> settings = settled(state.rule_choices, given);
   if (!settings) return settings.problem();
-  if (settings->name.empty()) settings->name = state->name;
+  if (settings->name.empty()) settings->name = state.name;
   BroughtIn brought;
-  brought.input.schedule = std::move(state->schedule);
-  brought.input.references = std::move(state->references);
-  brought.input.readings = std::move(state->readings);
-  brought.input.records = std::move(state->records);
-  brought.unread = std::move(state->unread);
-  for (Problem& repeated : state->repeated) brought.unread.push_back(std::move(repeated));
-  for (auto& import : state->imports)
-    for (ImportNote& note : import.value.notes) brought.notes.push_back(std::move(note));
+  brought.input.schedule = std::move(state.schedule);
+  brought.input.references = std::move(state.references);
+  brought.input.readings = std::move(state.readings);
+  brought.input.records = std::move(state.records);
+  brought.unread = std::move(state.unread);
+  for (Problem& repeated : state.repeated) brought.unread.push_back(std::move(repeated));
+  for (const auto& import : state.imports)
+    brought.notes.insert(brought.notes.end(), import.value.notes.begin(), import.value.notes.end());
   return judge_job(std::move(brought), *settings);
 }
 

@@ -16,6 +16,7 @@ namespace strandbook {
 
 /// A book that is open, and the device that writes into it.
 struct OpenBook {
+  std::shared_ptr<const void> scratch;  ///< files that last as long as the store needs them; may be empty
   std::unique_ptr<Store> store;
   Device device;  ///< as the author of its chain in this book
 };
@@ -25,6 +26,8 @@ std::string device_file();
 
 Result<OpenBook> create_book(const std::string& path, const std::string& job_name);
 Result<OpenBook> open_book(const std::string& path);
+/// A book, or a package that was handed over (its folder or ZIP), to be looked at only.
+Result<OpenBook> open_to_read(const std::string& path);
 
 /// Every choice a file is read with, in one stable text: the same file read otherwise is another import.
 std::string understood_as(const ImportChoices& choices);
@@ -54,6 +57,9 @@ Result<JobSettings> settled(const std::vector<Held<RuleChoice>>& choices, const 
 
 /// Judges the book's current state. What `given` settles goes before what the book's rule choice settles.
 Result<JudgedWork> judge_book(const OpenBook& book, const JobSettings& given, const Progress& progress = {});
+
+/// The same of a state that was read already: its rows go into what is returned, the rest of it stays.
+Result<JudgedWork> judge_state(BookState& state, const JobSettings& given);
 
 /// Rows that count now, each list beside the facts they stand in.
 struct CountingRows {

@@ -25,6 +25,8 @@ TableKind table_of(ImportPurpose purpose) {
       return TableKind::calibrations;
     case ImportPurpose::continuity:
       return TableKind::continuity;
+    case ImportPurpose::document:
+      break;  // it has no table
   }
   return TableKind::readings;
 }

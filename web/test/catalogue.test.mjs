@@ -87,3 +87,29 @@ test("length and loss stand in the box that the table allows", async () => {
   assert.ok(beyond.point.x > beyond.box.x && beyond.point.x <= 1);
   assert.equal(reachOf({ working: [line("length", 150, null), line("loss", 1, 2)] }), null);
 });
+
+const packed = () => ({
+  strands: [["L1", "1", "C", "R1", "R2", "", "OM4", 90], ["L1", "2", "C", "R1", "R2", "", "OM4", 90], ["L2", "1", "C", "R1", "R3", "North", "OM4", null]],
+  limits: [{ db: 1.8, working: [], rests_on_memory: false, notes: [] }],
+  tests: [
+    [0, 850, 0, 0.5, 0.2, 0, 1, 0, 0, 0, 2, "", -1, 0], [0, 850, 1, 2.0, 0.2, 0, 0, 3, 0, 0, 3, "", -1, 1],
+    [1, 850, 0, 1.7, 0.2, 0, 0.8, 1, 0, 0, 4, "2026-11-20T09:00:00Z", 0, 0], [2, 850, -1, null, null, 0, 0, 4, 1, -1, 0, "", -1, 0]],
+  reasons: ["", "No reading was taken. Take it."], people: ["K."], files: [{ name: "day.csv", sheet: null, path: "originals/001-day.csv" }],
+});
+
+test("a package's lines bear the worst of their tests, and are found and sorted by it", async () => {
+  const { linesOf, wanted, testOf, originOf } = await load("model/package");
+  const data = packed();
+  const lines = linesOf(data);
+  assert.deepEqual(lines.map((line) => [line.first, line.end, line.worst]), [[0, 2, 3], [2, 3, 1], [3, 4, 4]]);
+  assert.ok(Math.abs(lines[0].margin + 0.2) < 1e-9);
+  assert.deepEqual(wanted(lines, { find: "", outcome: "", order: "worst" }).map((line) => line.strand), [0, 2, 1]);
+  assert.deepEqual(wanted(lines, { find: "", outcome: "", order: "margin" }).map((line) => line.strand), [0, 1, 2]);
+  assert.deepEqual(wanted(lines, { find: "north l2", outcome: "", order: "schedule" }).map((line) => line.strand), [2]);
+  assert.deepEqual(wanted(lines, { find: "", outcome: "fail", order: "schedule" }).map((line) => line.strand), [0]);
+  const open = testOf(data, 3);
+  assert.deepEqual([open.outcome, open.direction, open.loss_db, open.conformance_probability, open.reason],
+                   ["not tested", null, null, null, "No reading was taken. Take it."]);
+  assert.deepEqual(originOf(data, 2), { file: "day.csv", path: "originals/001-day.csv", row: 4, time: "2026-11-20T09:00:00Z", person: "K.", others: 0 });
+  assert.equal(originOf(data, 3), null);
+});

@@ -42,6 +42,12 @@ std::string_view text_of(HandoverForm form) {
   return {};
 }
 
+std::optional<HandoverForm> parse_handover_form(std::string_view text) {
+  for (const HandoverForm form : every_handover_form)
+    if (text_of(form) == text) return form;
+  return std::nullopt;
+}
+
 std::string_view text_of(RetestRule rule) {
   switch (rule) {
     case RetestRule::action_before_repeat:

@@ -3,6 +3,7 @@
 // what is recorded, in which form and by when it is handed over. A rule set says what a link may lose; a
 // profile names one, or brings its own. Every demand carries its source.
 
+#include <array>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -65,6 +66,17 @@ enum class HandoverForm {
   text_export
 };
 
+inline constexpr std::array every_handover_form{HandoverForm::original_records,
+                                                HandoverForm::trace_files,
+                                                HandoverForm::spreadsheet,
+                                                HandoverForm::pdf_list,
+                                                HandoverForm::paper,
+                                                HandoverForm::signed_sheet,
+                                                HandoverForm::reading_program,
+                                                HandoverForm::calibration_certificate,
+                                                HandoverForm::test_procedure,
+                                                HandoverForm::text_export};
+
 enum class RetestRule {
   action_before_repeat,           ///< a repeat without something done in between does not count
   replace_at_contractors_cost,    ///< what cannot be repaired
@@ -76,8 +88,9 @@ enum class DayCount { calendar, working };
 
 std::string_view text_of(TestCondition condition);  // "closures shut", ...
 std::string_view text_of(HandoverForm form);        // "original records", ...
-std::string_view text_of(RetestRule rule);          // "action before a repeat", ...
-std::string_view text_of(DayCount count);           // "calendar days", "working days"
+std::optional<HandoverForm> parse_handover_form(std::string_view text);
+std::string_view text_of(RetestRule rule);  // "action before a repeat", ...
+std::string_view text_of(DayCount count);   // "calendar days", "working days"
 
 struct HandoverDemand {
   HandoverForm form;

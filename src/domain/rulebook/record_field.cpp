@@ -73,4 +73,10 @@ static_assert(texts.size() == record_field_count);
 
 std::string_view text_of(RecordField field) { return texts.at(static_cast<std::size_t>(field)); }
 
+std::optional<RecordField> parse_record_field(std::string_view text) {
+  for (const RecordField field : every_record_field())
+    if (text_of(field) == text) return field;
+  return std::nullopt;
+}
+
 }  // namespace strandbook

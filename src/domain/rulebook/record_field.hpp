@@ -3,6 +3,7 @@
 
 #include <array>
 #include <cstddef>
+#include <optional>
 #include <string_view>
 
 namespace strandbook {
@@ -81,5 +82,6 @@ constexpr std::array<RecordField, record_field_count> every_record_field() {
 }
 
 std::string_view text_of(RecordField field);  // "cable id", "limit with its sum", ...
+std::optional<RecordField> parse_record_field(std::string_view text);
 
 }  // namespace strandbook

@@ -15,19 +15,10 @@
 #include <vector>
 
 #include "edge/book/placing.hpp"
+#include "edge/signing/sha256.hpp"
 
 namespace strandbook {
 namespace {
-
-template <auto free>
-struct FreeBy {
-  template <class T>
-  void operator()(T* pointer) const {
-    free(pointer);
-  }
-};
-using DigestContext = std::unique_ptr<EVP_MD_CTX, FreeBy<EVP_MD_CTX_free>>;
-using Bio = std::unique_ptr<BIO, FreeBy<BIO_free>>;
 
 unsigned char* as_uchar(std::string& bytes) { return reinterpret_cast<unsigned char*>(bytes.data()); }
 const unsigned char* as_uchar(std::string_view bytes) {
@@ -51,12 +42,10 @@ std::string public_der(EVP_PKEY* key) {
 }
 
 std::string private_pem(EVP_PKEY* key) {
-  const Bio memory(BIO_new(BIO_s_mem()));
+  const Bytes memory(BIO_new(BIO_s_mem()));
   if (!memory || PEM_write_bio_PKCS8PrivateKey(memory.get(), key, nullptr, nullptr, 0, nullptr, nullptr) != 1)
     std::abort();
-  char* text = nullptr;
-  const long size = BIO_get_mem_data(memory.get(), &text);
-  return {text, static_cast<std::size_t>(size)};
+  return text_in(memory.get());
 }
 
 Problem no_key(const std::string& path, const std::string& found) {
@@ -103,12 +92,10 @@ Result<Done> create_key(const std::string& path) {
 
 }  // namespace
 
-void FreeKeyHandle::operator()(evp_pkey_st* key) const { EVP_PKEY_free(key); }
-
 DeviceKey::DeviceKey(KeyHandle key) : key_(std::move(key)), public_key_(public_der(key_.get())) {}
 
 Result<std::shared_ptr<const DeviceKey>> DeviceKey::read(const std::string& path) {
-  const Bio file(BIO_new_file(path.c_str(), "rb"));
+  const Bytes file(BIO_new_file(path.c_str(), "rb"));
   if (!file) return file_problem(path, errno, "a signing key that can be read");
   struct stat rights {};
   if (::stat(path.c_str(), &rights) == 0 && (rights.st_mode & (S_IRWXG | S_IRWXO)) != 0)
@@ -125,6 +112,11 @@ Result<std::shared_ptr<const DeviceKey>> DeviceKey::load_or_create(const std::st
   if (!there)
     if (const Result<Done> made = create_key(path); !made) return made.problem();
   return read(path);
+}
+
+KeyHandle DeviceKey::handle() const {
+  EVP_PKEY_up_ref(key_.get());
+  return KeyHandle(key_.get());
 }
 
 std::string DeviceKey::sign(std::string_view bytes) const {

@@ -6,17 +6,9 @@
 #include <string_view>
 
 #include "domain/problem/problem.hpp"
-#include "edge/book/sha256.hpp"
-
-struct evp_pkey_st;
+#include "edge/signing/openssl_handles.hpp"
 
 namespace strandbook {
-
-struct FreeKeyHandle {
-  void operator()(evp_pkey_st* key) const;
-};
-/// OpenSSL's key.
-using KeyHandle = std::unique_ptr<evp_pkey_st, FreeKeyHandle>;
 
 /// A private key. For one thread at a time.
 class DeviceKey {
@@ -26,6 +18,8 @@ class DeviceKey {
   static Result<std::shared_ptr<const DeviceKey>> load_or_create(const std::string& path);
   /// SubjectPublicKeyInfo (RFC 5280), DER.
   const std::string& public_key() const { return public_key_; }
+  /// The key itself, for what else it signs.
+  KeyHandle handle() const;
   /// DER of an ECDSA-Sig-Value (RFC 3279, 2.2.3).
   std::string sign(std::string_view bytes) const;
 

@@ -6,7 +6,7 @@
 #include <string>
 #include <string_view>
 
-#include "edge/book/sha256.hpp"
+#include "edge/signing/sha256.hpp"
 #include "edge/book/uuid.hpp"
 
 namespace strandbook {

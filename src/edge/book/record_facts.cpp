@@ -9,8 +9,8 @@
 namespace strandbook {
 namespace {
 
-constexpr std::array<std::string_view, import_purposes> purpose_names = {"schedule", "references", "readings",
-                                                                         "calibrations", "continuity"};
+constexpr std::array<std::string_view, import_purposes> purpose_names = {
+    "schedule", "references", "readings", "calibrations", "continuity", "document"};
 
 std::string json_of(const std::vector<ImportNote>& notes) {
   std::string json = "[";

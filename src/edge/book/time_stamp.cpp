@@ -9,22 +9,16 @@
 #include <ctime>
 #include <memory>
 
+#include "edge/signing/openssl_handles.hpp"
+#include "edge/signing/own_certificate.hpp"
+
 namespace strandbook {
 namespace {
 
-template <auto function>
-struct Free {
-  template <class T>
-  void operator()(T* thing) const {
-    function(thing);
-  }
-};
-using Request = std::unique_ptr<TS_REQ, Free<TS_REQ_free>>;
-using Response = std::unique_ptr<TS_RESP, Free<TS_RESP_free>>;
-using Token = std::unique_ptr<PKCS7, Free<PKCS7_free>>;
-using Info = std::unique_ptr<TS_TST_INFO, Free<TS_TST_INFO_free>>;
-using Roots = std::unique_ptr<X509_STORE, Free<X509_STORE_free>>;
-using Bytes = std::unique_ptr<BIO, Free<BIO_free_all>>;
+using Request = std::unique_ptr<TS_REQ, FreeBy<TS_REQ_free>>;
+using Response = std::unique_ptr<TS_RESP, FreeBy<TS_RESP_free>>;
+using Token = std::unique_ptr<PKCS7, FreeBy<PKCS7_free>>;
+using Info = std::unique_ptr<TS_TST_INFO, FreeBy<TS_TST_INFO_free>>;
 
 Problem wrong(const std::string& name, std::string found) {
   return {{name, {}, 0, {}},
@@ -102,15 +96,6 @@ Result<Done> check_signature(PKCS7* token, X509* signer, const std::string& name
   return wrong(name, "a stamp whose signature does not hold");
 }
 
-std::string subject_of(X509* certificate) {
-  const Bytes out{BIO_new(BIO_s_mem())};
-  X509_NAME_print_ex(out.get(), X509_get_subject_name(certificate), 0,
-                     XN_FLAG_RFC2253 & ~ASN1_STRFLGS_ESC_MSB);
-  char* text = nullptr;
-  const long size = BIO_get_mem_data(out.get(), &text);
-  return {text, static_cast<std::size_t>(size)};
-}
-
 std::int64_t seconds_of(const ASN1_GENERALIZEDTIME* time) {
   std::tm parts{};
   if (ASN1_TIME_to_tm(time, &parts) != 1) return 0;
@@ -121,9 +106,9 @@ std::int64_t seconds_of(const ASN1_GENERALIZEDTIME* time) {
 
 Result<std::string> time_stamp_request(std::string_view bytes) {
   const Request request{TS_REQ_new()};
-  const std::unique_ptr<TS_MSG_IMPRINT, Free<TS_MSG_IMPRINT_free>> imprint{TS_MSG_IMPRINT_new()};
-  const std::unique_ptr<X509_ALGOR, Free<X509_ALGOR_free>> algorithm{X509_ALGOR_new()};
-  const std::unique_ptr<ASN1_INTEGER, Free<ASN1_INTEGER_free>> nonce{ASN1_INTEGER_new()};
+  const std::unique_ptr<TS_MSG_IMPRINT, FreeBy<TS_MSG_IMPRINT_free>> imprint{TS_MSG_IMPRINT_new()};
+  const std::unique_ptr<X509_ALGOR, FreeBy<X509_ALGOR_free>> algorithm{X509_ALGOR_new()};
+  const std::unique_ptr<ASN1_INTEGER, FreeBy<ASN1_INTEGER_free>> nonce{ASN1_INTEGER_new()};
   Sha256 hash = sha256(bytes);
   std::uint64_t once = 0;
   RAND_bytes(reinterpret_cast<unsigned char*>(&once), sizeof once);

@@ -6,7 +6,7 @@
 #include <string_view>
 
 #include "domain/problem/problem.hpp"
-#include "edge/book/sha256.hpp"
+#include "edge/signing/sha256.hpp"
 
 namespace strandbook {
 

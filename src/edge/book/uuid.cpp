@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "edge/book/hex.hpp"
+#include "edge/signing/hex.hpp"
 
 namespace strandbook {
 namespace {

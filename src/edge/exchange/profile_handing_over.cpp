@@ -8,16 +8,6 @@
 namespace strandbook {
 namespace {
 
-constexpr std::array forms = {HandoverForm::original_records,
-                              HandoverForm::trace_files,
-                              HandoverForm::spreadsheet,
-                              HandoverForm::pdf_list,
-                              HandoverForm::paper,
-                              HandoverForm::signed_sheet,
-                              HandoverForm::reading_program,
-                              HandoverForm::calibration_certificate,
-                              HandoverForm::test_procedure,
-                              HandoverForm::text_export};
 constexpr std::array retest_rules = {RetestRule::action_before_repeat,
                                      RetestRule::replace_at_contractors_cost, RetestRule::owner_may_retest,
                                      RetestRule::failure_may_refuse_whole_cable};
@@ -39,7 +29,7 @@ int whole(const JsonNode* node, const NumberKind& kind, RuleDesk& desk) {
 std::vector<HandoverDemand> read_handover(const JsonNode* node, RuleDesk& desk) {
   Once once;
   return read_table<HandoverDemand>(node, desk, [&](ObjectReader& object) {
-    const auto chosen = read_choices(object.wanted("form"), forms, desk);
+    const auto chosen = read_choices(object.wanted("form"), every_handover_form, desk);
     const JsonNode* copies = object.maybe("copies");
     const int number = copies == nullptr ? 1 : whole(copies, copies_number, desk);
     const RuleRef source = read_source(object);
@@ -87,7 +77,7 @@ void read_handing_over(ObjectReader& object, OwnerProfile& profile) {
   profile.calibration_months_most = maybe_count(object, "calibration_age_most", months_number);
   profile.handover = read_handover(object.maybe("handover"), desk);
   const JsonNode* refused = object.maybe("refused_forms");
-  profile.refused_forms = read_sourced_choices(refused, "form", forms, desk);
+  profile.refused_forms = read_sourced_choices(refused, "form", every_handover_form, desk);
   check_forms(refused, profile, desk);
   profile.notice = read_days(object.maybe("notice"), desk);
   profile.results_within = read_days(object.maybe("results_within"), desk);

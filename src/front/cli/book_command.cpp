@@ -79,7 +79,7 @@ int correct(const BookOptions& options) {
 }
 
 int show_history(const BookOptions& options) {
-  const Result<OpenBook> book = open_book(options.book);
+  const Result<OpenBook> book = open_to_read(options.book);
   if (!book) return refuse(book.problem());
   const auto entries = history(*book->store, options.link, options.strand);
   if (!entries) return refuse(entries.problem());
@@ -116,6 +116,7 @@ void add_book_command(CLI::App& app, ExitStatus& status) {
       add_book_action(*command, "history", "Everything recorded of a strand", options, status, show_history);
   past->add_option("--link", options->link, "Link");
   past->add_option("--strand", options->strand, "Strand");
+  add_book_owner_commands(*command, status);
   add_book_share_commands(*command, status);
   for (CLI::App* each : {judged_by, mend}) {
     each->add_option("--person", options->ground.person, "Who decides")->required();

@@ -22,6 +22,9 @@ int run(int argc, char** argv) {
     add_endfaces_command(app, status);
     add_assess_command(app, status);
     add_report_command(app, status);
+    add_preflight_command(app, status);
+    add_handover_command(app, status);
+    add_verify_command(app, status);
     add_import_command(app, status);
     add_rules_command(app, status);
     add_profiles_command(app, status);

@@ -8,7 +8,7 @@ Result<JudgedWork> judged_work(const JobOptions& options) {
   const Result<JobSettings> settings = job_settings(options);
   if (!settings) return settings.problem();
   if (!options.book.empty()) {
-    const Result<OpenBook> book = open_book(options.book);
+    const Result<OpenBook> book = open_to_read(options.book);
     if (!book) return book.problem();
     return judge_book(*book, *settings);
   }

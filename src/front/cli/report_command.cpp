@@ -1,11 +1,10 @@
 #include <fmt/format.h>
 
-#include <chrono>
-#include <cstdlib>
 #include <filesystem>
 
 #include "front/cli/commands.hpp"
 #include "front/cli/job_source.hpp"
+#include "front/cli/moment.hpp"
 #include "front/cli/terminal.hpp"
 #include "workflow/hand_over.hpp"
 
@@ -22,18 +21,6 @@ struct ReportCommandOptions {
   std::string created;
 };
 
-/// The moment of making: told, or SOURCE_DATE_EPOCH for bytes that repeat, or now.
-Result<Instant> moment_of(const std::string& told) {
-  if (!told.empty()) {
-    const Result<double> seconds = number_option("--created", told, "seconds since 1970 UTC");
-    if (!seconds) return seconds.problem();
-    return Instant{static_cast<std::int64_t>(*seconds), true, true, true};
-  }
-  if (const char* epoch = std::getenv("SOURCE_DATE_EPOCH")) return moment_of(epoch);
-  const auto now = std::chrono::system_clock::now().time_since_epoch();
-  return Instant{std::chrono::duration_cast<std::chrono::seconds>(now).count(), true, true, true};
-}
-
 Result<Done> settle(ReportCommandOptions& options) {
   if (options.paper == "letter")
     options.report.paper = Paper::letter;
@@ -43,7 +30,7 @@ Result<Done> settle(ReportCommandOptions& options) {
     options.report.length = LengthUnit::feet;
   else if (options.length != "m")
     return Problem{{"--length-unit", {}, 0, {}}, options.length, "m or ft", ""};
-  const Result<Instant> created = moment_of(options.created);
+  const Result<Instant> created = moment_given("--created", options.created);
   if (!created) return created.problem();
   options.report.created = *created;
   return Done{};

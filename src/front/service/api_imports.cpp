@@ -132,7 +132,7 @@ Response post_import(Service& service, const Request& request, const Captures& c
       purpose_text == request.query.end() ? std::nullopt : parse_import_purpose(purpose_text->second);
   if (file == request.query.end() || file->second.empty() || file->second.size() > 255)
     return problem_response({{}, "no name of a file", "file=NAME", ""}, bad_request);
-  if (!purpose)
+  if (!purpose || purpose == ImportPurpose::document)
     return problem_response(
         {{}, "no purpose", "purpose=schedule, references, readings, calibrations or continuity", ""},
         bad_request);

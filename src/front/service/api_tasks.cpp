@@ -1,11 +1,14 @@
 // Reports made in the background.
 
+#include <algorithm>
 #include <filesystem>
 
 #include "edge/exchange/file_bytes.hpp"
 #include "front/service/api.hpp"
 #include "front/service/entries_in.hpp"
 #include "workflow/hand_over.hpp"
+#include "workflow/make_package.hpp"
+#include "workflow/package_files.hpp"
 
 namespace strandbook {
 namespace {
@@ -27,9 +30,34 @@ Response no_such_task() {
                           not_found);
 }
 
+/// The signed package under the job's name; its ZIP is what is fetched.
+Result<std::string> make_zip(const ServedJob& job, const ReportOptions& options, const std::string& folder,
+                             const Progress& progress) {
+  const Result<OpenBook> book = job.live->opened_again();
+  if (!book) return book.problem();
+  const Result<HandoverGround> ground =
+      handover_ground(*book, {}, options.created, [&progress](double) { return progress(0.01); });
+  if (!ground) return ground.problem();
+  // The page and the workbook take most of the time; which file is written says how far it is.
+  double part = 0;
+  const Telling telling = [&](const std::string&) -> Progress {
+    constexpr double files = 8;
+    const double from = part;
+    part = std::min(part + 1 / files, 1 - 1 / files);
+    return [&progress, from](double done) { return progress(from + std::max(done, 0.0) / files); };
+  };
+  PackageWish wish;
+  wish.report = options;
+  wish.folder = folder + "/" + safe_name(ground->work.job.name.empty() ? job.id : ground->work.job.name);
+  const Result<MadePackage> made = make_package(*book, *ground, wish, telling);
+  if (!made) return made.problem();
+  return made->zip;
+}
+
 /// Reads the book anew and makes one file of the handover.
 Result<std::string> make(const ServedJob& job, const ReportOptions& options, const std::string& what,
                          const std::string& folder, const Progress& progress) {
+  if (what == "package") return make_zip(job, options, folder, progress);
   const Result<JudgedWork> work = job.live->judged_copy([&progress](double) { return progress(0.01); });
   if (!work) return work.problem();
   constexpr double judged = 0.2;
@@ -46,6 +74,7 @@ std::string type_of_file(const std::string& path) {
   const std::string extension = std::filesystem::path(path).extension().string();
   if (extension == ".pdf") return "application/pdf";
   if (extension == ".carry") return "application/gzip";
+  if (extension == ".zip") return "application/zip";
   if (extension == ".xlsx") return "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet";
   return extension == ".csv" ? "text/csv" : "application/json";
 }
@@ -66,8 +95,8 @@ Response post_handover(Service& service, const Request& request, const Captures&
   Result<FieldsIn> fields = FieldsIn::parse(request);
   if (!fields) return problem_response(fields.problem(), bad_request);
   const std::string what = fields->needed_text("what");
-  if (what != "pdf" && what != "xlsx" && what != "csv" && what != "json")
-    fields->note("what", "\"" + what + "\"", "pdf, xlsx, csv or json");
+  if (what != "pdf" && what != "xlsx" && what != "csv" && what != "json" && what != "package")
+    fields->note("what", "\"" + what + "\"", "pdf, xlsx, csv, json or package");
   ReportOptions options;
   options.title = fields->text("title", 300).value_or("");
   options.site = fields->text("site", 300).value_or("");

@@ -2,10 +2,7 @@
 
 #include <fcntl.h>
 #include <openssl/ec.h>
-#include <openssl/evp.h>
 #include <openssl/pem.h>
-#include <openssl/rand.h>
-#include <openssl/x509v3.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -15,6 +12,8 @@
 #include <memory>
 #include <system_error>
 
+#include "edge/exchange/file_bytes.hpp"
+#include "edge/signing/own_certificate.hpp"
 #include "front/service/sharing.hpp"
 
 namespace strandbook {
@@ -22,47 +21,16 @@ namespace {
 
 namespace fs = std::filesystem;
 
-struct FreeKey {
-  void operator()(EVP_PKEY* key) const { EVP_PKEY_free(key); }
-};
-struct FreeCertificate {
-  void operator()(X509* certificate) const { X509_free(certificate); }
-};
 struct CloseFile {
   void operator()(std::FILE* file) const { std::fclose(file); }
 };
-using Key = std::unique_ptr<EVP_PKEY, FreeKey>;
-using Certificate = std::unique_ptr<X509, FreeCertificate>;
 using File = std::unique_ptr<std::FILE, CloseFile>;
-
-constexpr long ten_years_s = 10L * 365 * 24 * 3600;
 
 Problem cannot(const std::string& path) {
   return {{path, {}, 0, {}},
           std::generic_category().message(errno),
           "a certificate that can be kept there",
           "See that the folder may be written to."};
-}
-
-Certificate made_for(EVP_PKEY* key) {
-  Certificate made(X509_new());
-  X509* x509 = made.get();
-  std::uint64_t serial = 0;
-  RAND_bytes(reinterpret_cast<unsigned char*>(&serial), sizeof serial);
-  X509_set_version(x509, 2);
-  ASN1_INTEGER_set_uint64(X509_get_serialNumber(x509), serial >> 1);
-  X509_gmtime_adj(X509_getm_notBefore(x509), -3600);
-  X509_gmtime_adj(X509_getm_notAfter(x509), ten_years_s);
-  X509_set_pubkey(x509, key);
-  X509_NAME* name = X509_get_subject_name(x509);
-  X509_NAME_add_entry_by_txt(name, "CN", MBSTRING_UTF8, reinterpret_cast<const unsigned char*>("strandbook"),
-                             -1, -1, 0);
-  X509_set_issuer_name(x509, name);
-  X509_EXTENSION* names =
-      X509V3_EXT_conf_nid(nullptr, nullptr, NID_subject_alt_name, "DNS:localhost,IP:127.0.0.1");
-  X509_add_ext(x509, names, -1);
-  X509_EXTENSION_free(names);
-  return X509_sign(x509, key, EVP_sha256()) > 0 ? std::move(made) : Certificate{};
 }
 
 /// A new file that only its owner may read, from its first byte on.
@@ -74,8 +42,9 @@ File private_file(const std::string& path) {
 }
 
 Result<Done> make_files(const CertificateFiles& files) {
-  const Key key(EVP_EC_gen("P-256"));
-  const Certificate certificate = key ? made_for(key.get()) : Certificate{};
+  const KeyHandle key(EVP_EC_gen("P-256"));
+  const Certificate certificate =
+      key ? own_certificate_of(key.get(), {"strandbook", "DNS:localhost,IP:127.0.0.1"}) : Certificate{};
   if (!certificate) return Problem{{}, "OpenSSL could not make a certificate", "", ""};
   const File key_file = private_file(files.key);
   if (!key_file ||
@@ -84,22 +53,6 @@ Result<Done> make_files(const CertificateFiles& files) {
   const File file = private_file(files.certificate);
   if (!file || PEM_write_X509(file.get(), certificate.get()) != 1) return cannot(files.certificate);
   return Done{};
-}
-
-std::string fingerprint_of(const std::string& path) {
-  const File file(std::fopen(path.c_str(), "rb"));
-  if (!file) return {};
-  const Certificate certificate(PEM_read_X509(file.get(), nullptr, nullptr, nullptr));
-  unsigned char digest[EVP_MAX_MD_SIZE];
-  unsigned int length = 0;
-  if (!certificate || X509_digest(certificate.get(), EVP_sha256(), digest, &length) != 1) return {};
-  std::string text;
-  for (unsigned int i = 0; i < length; ++i) {
-    char pair[4];
-    std::snprintf(pair, sizeof pair, "%02X", digest[i]);
-    text += (text.empty() ? "" : ":") + std::string(pair);
-  }
-  return text;
 }
 
 }  // namespace
@@ -112,7 +65,9 @@ Result<CertificateFiles> own_certificate(const std::string& folder) {
     const Result<Done> made = make_files(files);
     if (!made) return made.problem();
   }
-  files.fingerprint = fingerprint_of(files.certificate);
+  const Result<std::string> pem = read_file_bytes(files.certificate);
+  if (!pem) return pem.problem();
+  files.fingerprint = fingerprint_of(certificate_in(*pem).get());
   if (files.fingerprint.empty()) return cannot(files.certificate);
   return files;
 }

@@ -12,7 +12,7 @@
 #include <filesystem>
 #include <nlohmann/json.hpp>
 
-#include "edge/book/sha256.hpp"
+#include "edge/signing/sha256.hpp"
 #include "edge/exchange/file_bytes.hpp"
 #include "front/service/private_file.hpp"
 #include "front/service/random_text.hpp"

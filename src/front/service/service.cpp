@@ -4,6 +4,7 @@
 #include "front/service/http_text.hpp"
 #include "front/service/spoken.hpp"
 #include "front/service/static_files.hpp"
+#include "workflow/user_folders.hpp"
 
 namespace strandbook {
 namespace {
@@ -23,7 +24,7 @@ Service::Service(std::vector<std::string> paths, Pairing* pairing)
     : jobs(std::move(paths)),
       pairing_(pairing),
       rate_(most_at_once, most_each_second, [] { return std::chrono::steady_clock::now(); }),
-      web_folder_(find_web_folder()) {}
+      web_folder_(strandbook::web_folder()) {}
 
 Lane Service::lane_of(const Request& request) const {
   if (!is_api(request)) return Lane::read;
@@ -36,7 +37,8 @@ std::uint64_t Service::body_limit(const Request& request) const {
   if (why_refused(request, shared() ? Reach::network : Reach::this_computer)) return json_limit;
   const RouteMatch match = match_route(request);
   if (match.route == nullptr) return json_limit;
-  const bool takes_files = match.route->handler == post_import || match.route->handler == post_merge;
+  const Handler handler = match.route->handler;
+  const bool takes_files = handler == post_import || handler == post_merge || handler == post_document;
   if (!takes_files || (pairing_ != nullptr && !pairing_->who(request))) return json_limit;
   return import_limit;
 }

@@ -3,7 +3,6 @@
 #include <sys/stat.h>
 
 #include <array>
-#include <cstdlib>
 #include <filesystem>
 #include <fstream>
 #include <iterator>
@@ -82,18 +81,6 @@ std::string tag_of(const fs::path& path) {
 }
 
 }  // namespace
-
-std::string find_web_folder() {
-  if (const char* named = std::getenv("STRANDBOOK_WEB")) return named;
-  std::error_code error;
-  const fs::path program = fs::read_symlink("/proc/self/exe", error);
-  for (fs::path folder = program.parent_path(); !folder.empty(); folder = folder.parent_path()) {
-    for (const char* place : {"web/dist", "share/strandbook/web"})
-      if (fs::exists(folder / place / "index.html", error)) return (folder / place).string();
-    if (folder == folder.root_path()) break;
-  }
-  return {};
-}
 
 Response static_file(const std::string& folder, const Request& request) {
   if (folder.empty())

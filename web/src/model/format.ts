@@ -8,10 +8,14 @@ export interface Preferences { language: "en" | "de"; comma: boolean; feet: bool
 const stored = "strandbook-preferences";
 const german = navigator.language.startsWith("de");
 const first: Preferences = { language: german ? "de" : "en", comma: german, feet: false, paper: "auto", person: "" };
-export const preferences = signal<Preferences>({ ...first, ...(JSON.parse(localStorage.getItem(stored) ?? "{}") as Partial<Preferences>) });
+/** A page that is opened from a disk may have no storage: then nothing is remembered. */
+function remembered(): Partial<Preferences> {
+  try { return JSON.parse(localStorage.getItem(stored) ?? "{}") as Partial<Preferences>; } catch { return {}; }
+}
+export const preferences = signal<Preferences>({ ...first, ...remembered() });
 export function prefer(change: Partial<Preferences>): void {
   preferences.value = { ...preferences.value, ...change };
-  localStorage.setItem(stored, JSON.stringify(preferences.value));
+  try { localStorage.setItem(stored, JSON.stringify(preferences.value)); } catch { /* as above */ }
 }
 
 function written(text: string): string {

@@ -6,9 +6,10 @@ import type { Schemas } from "../model/outcome";
 import { href, route } from "../model/route";
 import { t } from "../model/texts";
 import { Field, Tally, useAnswer, Wrong, WrongWords } from "./parts";
+import { Preflight } from "./preflight";
 
 type Task = Schemas["Task"];
-const forms = ["pdf", "xlsx", "csv", "json"] as const;
+const forms = ["package", "pdf", "xlsx", "csv", "json"] as const;
 
 export function Handover() {
   const { job } = route.value;
@@ -48,6 +49,7 @@ export function Handover() {
           </ul>
         )}
       </section>
+      <Preflight />
       <section class="card">
         <div class="row">{text("title")}{text("site")}{text("owner")}{text("contractor")}</div>
         <p class="buttons">{forms.map((what) => <button key={what} disabled={task?.state === "running"} onClick={() => void make(what)}>{t(`hand.${what}`)}</button>)}</p>

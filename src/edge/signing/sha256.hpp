@@ -9,6 +9,8 @@
 #include <string>
 #include <string_view>
 
+#include "edge/signing/openssl_handles.hpp"
+
 namespace strandbook {
 
 struct Sha256 {
@@ -20,5 +22,17 @@ struct Sha256 {
 std::string text_of(const Sha256& hash);
 std::optional<Sha256> parse_sha256(std::string_view text);
 Sha256 sha256(std::string_view bytes);
+
+/// The same of bytes that come piece by piece.
+class Sha256Sum {
+ public:
+  Sha256Sum();
+  void add(std::string_view piece);
+  /// Once, after the last piece.
+  Sha256 finish();
+
+ private:
+  DigestContext context_;
+};
 
 }  // namespace strandbook

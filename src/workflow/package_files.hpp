@@ -1,0 +1,31 @@
+#pragma once
+// Names of a package's files, and what of the program itself goes into it.
+
+#include <string>
+#include <vector>
+
+#include "workflow/check_handover.hpp"
+
+namespace strandbook {
+
+inline constexpr const char* package_readme_file = "README.txt";
+inline constexpr const char* package_manifest = "manifest.sha256";
+inline constexpr const char* package_signature = "manifest.cms";  ///< over the manifest; not in it
+inline constexpr const char* package_signer = "signer.pem";
+inline constexpr const char* package_book = "book.carry";
+inline constexpr const char* package_assessment = "assessment.json";
+
+/// A name that every file system and every shell takes: letters, digits, dot, dash, underscore.
+std::string safe_name(const std::string& name);
+
+struct RuleText {
+  std::string name;  ///< id of the rule or the profile
+  std::string text;  ///< its whole file
+};
+/// The rule sets that gave limits and the owner's profile, whole: shipped ones, the job's own, the profile's.
+Result<std::vector<RuleText>> rule_texts_of(const HandoverGround& ground);
+
+/// docs/assessment.schema.json, which is part of the program.
+const char* assessment_schema();
+
+}  // namespace strandbook

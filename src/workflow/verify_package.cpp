@@ -1,0 +1,242 @@
+#include "workflow/verify_package.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <filesystem>
+#include <map>
+#include <nlohmann/json.hpp>
+#include <set>
+
+#include "edge/book/domain_facts.hpp"
+#include "edge/exchange/assessment_out.hpp"
+#include "edge/exchange/file_bytes.hpp"
+#include "edge/package/manifest.hpp"
+#include "edge/signing/own_certificate.hpp"
+#include "workflow/check_handover.hpp"
+#include "workflow/package_files.hpp"
+#include "workflow/unpacked_package.hpp"
+
+namespace strandbook {
+namespace {
+
+constexpr std::size_t most_named = 20;
+
+Problem changed(const std::string& path, const char* found, const char* wanted) {
+  return {{path, {}, 0, {}},
+          found,
+          wanted,
+          "The package was changed after it was signed, or damaged: ask for it anew."};
+}
+
+/// Hands wrong things on until there are too many to read.
+class Wrongs {
+ public:
+  explicit Wrongs(PackageCheck& check) : check_(check) {}
+  void tell(Problem problem) {
+    if (++told_ <= most_named) check_.wrong.push_back(std::move(problem));
+  }
+  void close(const char* what) {
+    if (told_ > most_named)
+      check_.wrong.push_back(
+          {{what, {}, 0, {}}, fmt::format("{} more of the kind", told_ - most_named), "", ""});
+    told_ = 0;
+  }
+
+ private:
+  PackageCheck& check_;
+  std::size_t told_ = 0;
+};
+
+Result<Done> check_files(const std::string& folder, std::string_view manifest, PackageCheck& check,
+                         const Progress& progress) {
+  const Result<std::vector<ManifestLine>> lines = parse_manifest(manifest, package_manifest);
+  if (!lines) {
+    check.wrong.push_back(lines.problem());
+    return Done{};
+  }
+  Wrongs wrongs(check);
+  std::set<std::string> listed{package_manifest, package_signature};
+  for (const ManifestLine& line : *lines) {
+    listed.insert(line.path);
+    const Result<Sha256> hash = hash_of_file(folder + "/" + line.path);
+    if (!hash)
+      wrongs.tell(changed(line.path, "a file that is not there", "the file that the manifest lists"));
+    else if (*hash != line.hash)
+      wrongs.tell(changed(line.path, "other content than was signed", "the content that the manifest lists"));
+    else
+      ++check.files;
+    const double part = static_cast<double>(listed.size()) / static_cast<double>(lines->size() + 2);
+    if (progress && !progress(part / 2)) return cancelled(folder);
+  }
+  const Result<std::vector<std::string>> there = files_below(folder);
+  if (!there) return there.problem();
+  for (const std::string& path : *there)
+    if (!listed.contains(path))
+      wrongs.tell(changed(path, "a file that the manifest does not list", "only files that were signed"));
+  wrongs.close(package_manifest);
+  return Done{};
+}
+
+void check_signature(const std::string& folder, std::string_view manifest, const std::string& roots,
+                     PackageCheck& check) {
+  const Result<std::string> signature = read_file_bytes(folder + "/" + package_signature);
+  if (!signature) return check.wrong.push_back(signature.problem());
+  Result<Seal> seal = check_seal(*signature, manifest, package_signature, roots);
+  if (!seal) return check.wrong.push_back(seal.problem());
+  if (!roots.empty() && !seal->trusted)
+    check.wrong.push_back({{package_signature, {}, 0, {}},
+                           "a signer that none of the trusted certificates vouches for: " + seal->subject,
+                           "one that " + roots + " leads to",
+                           "Ask the contractor for the certificate by another way."});
+  const Result<std::string> pem = read_file_bytes(folder + "/" + package_signer);
+  if (!pem || fingerprint_of(certificate_in(*pem).get()) != seal->fingerprint)
+    check.wrong.push_back(changed(package_signer, "another certificate than the signature holds",
+                                  "the certificate of the signer"));
+  check.seal = std::move(*seal);
+}
+
+void check_chains(const OpenBook& book, PackageCheck& check) {
+  const Verification found = verify(*book.store, {});
+  check.facts = found.facts;
+  if (found.bad) check.wrong.push_back(*found.bad);
+  FactQuery keys;
+  keys.kind = FactKind::device_key;
+  const Result<Done> read = book.store->read(std::span(&keys, 1), [&check](const Fact& fact) -> Result<Done> {
+    const Result<FactFields> fields = FactFields::parse(fact.body, fact.id);
+    if (!fields) return fields.problem();
+    const Result<KeyRecord> key = key_from(*fields);
+    if (key && check.seal && key->public_key == check.seal->public_key) check.signed_by_book = true;
+    return Done{};
+  });
+  if (!read) check.wrong.push_back(read.problem());
+}
+
+/// Every original lies in the book too, under its hash.
+void check_originals(const std::string& folder, const OpenBook& book, const std::vector<std::string>& files,
+                     PackageCheck& check) {
+  Wrongs wrongs(check);
+  for (const std::string& path : files) {
+    if (!path.starts_with("originals/")) continue;
+    const Result<Sha256> hash = hash_of_file(folder + "/" + path);
+    const auto held = hash ? book.store->file(*hash) : Result<std::optional<std::string>>{std::nullopt};
+    if (!held || !*held)
+      wrongs.tell(
+          changed(path, "a file that the book does not hold", "a file that was brought into the book"));
+  }
+  wrongs.close("originals");
+}
+
+/// Rule files of the package against those of this program: other numbers would explain other outcomes.
+void check_rules(const std::string& folder, const HandoverGround& ground, PackageCheck& check) {
+  const Result<std::vector<RuleText>> texts = rule_texts_of(ground);
+  if (!texts) return check.wrong.push_back(texts.problem());
+  for (const RuleText& rule : *texts) {
+    const std::string path = "rules/" + safe_name(rule.name) + ".json";
+    const Result<std::string> packed = read_file_bytes(folder + "/" + path);
+    if (packed && *packed != rule.text)
+      check.wrong.push_back(
+          {{path, {}, 0, {}},
+           "other numbers than this program has for " + rule.name,
+           "the same rule",
+           "Compare the two files; judge with the version of the program that made the package."});
+  }
+}
+
+using TestKey = std::tuple<std::string, std::string, double, std::string>;
+
+std::string text_in(const nlohmann::json& test, const char* key) {
+  const auto at = test.find(key);
+  return at != test.end() && at->is_string() ? at->get<std::string>() : std::string{};
+}
+double number_in(const nlohmann::json& test, const char* key) {
+  const auto at = test.find(key);
+  return at != test.end() && at->is_number() ? at->get<double>() : std::nan("");
+}
+TestKey key_of(const nlohmann::json& test) {
+  return {text_in(test, "link"), text_in(test, "strand"), number_in(test, "wavelength_nm"),
+          text_in(test, "direction")};
+}
+
+bool alike(double a, double b) {
+  constexpr double same_db = 1e-6;
+  return (std::isnan(a) && std::isnan(b)) || std::abs(a - b) <= same_db;
+}
+
+bool same_result(const nlohmann::json& a, const nlohmann::json& b) {
+  return text_in(a, "outcome") == text_in(b, "outcome") &&
+         alike(number_in(a, "loss_db"), number_in(b, "loss_db")) &&
+         alike(number_in(a, "limit_db"), number_in(b, "limit_db"));
+}
+
+/// The results as the package states them against those that its book comes to.
+void check_results(const std::string& folder, const UnpackedPackage& unpacked, const JudgedJob& job,
+                   PackageCheck& check) {
+  const std::string anew = unpacked.scratch() + "/anew.json";
+  if (const auto done = write_assessment_json(job, anew); !done) return check.wrong.push_back(done.problem());
+  const Result<std::string> stated_text = read_file_bytes(folder + "/" + package_assessment);
+  const Result<std::string> anew_text = read_file_bytes(anew);
+  if (!stated_text || !anew_text) return;  // a file that is missing was told already
+  const auto stated = nlohmann::json::parse(*stated_text, nullptr, false);
+  const auto found = nlohmann::json::parse(*anew_text, nullptr, false);
+  if (!stated.is_object() || !stated.contains("tests") || !stated["tests"].is_array())
+    return check.wrong.push_back(changed(package_assessment, "no results", "a list of tests"));
+  std::map<TestKey, const nlohmann::json*> results;
+  for (const auto& test : found["tests"]) results.emplace(key_of(test), &test);
+  Wrongs wrongs(check);
+  for (const auto& test : stated["tests"]) {
+    const auto same = results.find(key_of(test));
+    if (same != results.end() && same_result(test, *same->second)) {
+      ++check.tests;
+      results.erase(same);
+      continue;
+    }
+    wrongs.tell(
+        {{package_assessment, {}, 0, {}},
+         fmt::format("{} {}: {}", text_in(test, "link"), text_in(test, "strand"), text_in(test, "outcome")),
+         same == results.end() ? std::string("a test of the book")
+                               : "what the book comes to: " + text_in(*same->second, "outcome"),
+         "The results of the package are not those of its readings."});
+    if (same != results.end()) results.erase(same);
+  }
+  for (const auto& [key, test] : results)
+    wrongs.tell({{package_assessment, {}, 0, {}},
+                 fmt::format("no result of {} {}", std::get<0>(key), std::get<1>(key)),
+                 "a result of every test of the book",
+                 "The results of the package are not those of its readings."});
+  wrongs.close(package_assessment);
+}
+
+}  // namespace
+
+Result<PackageCheck> verify_package(const std::string& package, const std::string& roots,
+                                    const Progress& progress) {
+  const Result<UnpackedPackage> unpacked = UnpackedPackage::open(package);
+  if (!unpacked) return unpacked.problem();
+  const std::string& folder = unpacked->folder();
+  const Result<std::string> manifest = read_file_bytes(folder + "/" + package_manifest);
+  if (!manifest) return manifest.problem();
+  PackageCheck check;
+  const Result<Done> files = check_files(folder, *manifest, check, progress);
+  if (!files) return files.problem();
+  check_signature(folder, *manifest, roots, check);
+  const Result<OpenBook> book = unpacked->book();
+  if (!book) {
+    check.wrong.push_back(book.problem());
+    return check;
+  }
+  check_chains(*book, check);
+  const Result<std::vector<std::string>> there = files_below(folder);
+  if (there) check_originals(folder, *book, *there, check);
+  const Result<HandoverGround> ground = handover_ground(*book, {}, std::nullopt);
+  if (!ground) {
+    check.wrong.push_back(ground.problem());
+    return check;
+  }
+  check_rules(folder, *ground, check);
+  check_results(folder, *unpacked, ground->work.job, check);
+  return check;
+}
+
+}  // namespace strandbook
