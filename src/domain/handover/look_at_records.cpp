@@ -22,7 +22,7 @@ const char* step_for(FieldHome home) {
     case FieldHome::readings:
       return "Correct the readings or their references, or state it for the whole job.";
     case FieldHome::records:
-      return "Bring in the certificates (--calibrations) or the light paths (--continuity).";
+      return "Bring in the certificates of the instruments, or where light came out.";
     default:
       return "State it for the whole job, or enclose a document.";
   }
@@ -91,7 +91,7 @@ void look_at_records(const PreflightDesk& desk, const OwnerProfile& profile) {
                   desk.part_of_job(strands));
   desk.tell(
       {"calibration", Objection::refused, std::move(what),
-       "Bring in the certificates (--calibrations); where there is none, read these strands again with a "
+       "Bring in the certificates of the instruments; where there is none, read these strands again with a "
        "calibrated meter.",
        describe(profile.calibration_months_most->source), std::move(strands)});
 }

@@ -25,7 +25,7 @@ export function Objections(props: { items: Item[]; mend?: (item: Item) => Compon
                   {props.mend?.(item)}
                   {item.strands_total > 0 && (
                     <details>
-                      <summary>{t("pre.strands", { n: item.strands_total })}</summary>
+                      <summary>{item.strands_total === 1 ? t("pre.strands.one") : t("pre.strands", { n: item.strands_total })}</summary>
                       <p class="small">
                         {item.strands.map(([link = "", strand = ""], n) => (
                           <span key={n}>{n > 0 && ", "}{props.strand ? <a href={props.strand(link, strand)}>{link}/{strand}</a> : `${link}/${strand}`}</span>
