@@ -15,7 +15,7 @@ struct PageWords {
   std::string contractor;
   std::string site;
   Instant made;
-  bool feet = false;  ///< lengths in feet
+  bool feet = false;                             ///< lengths in feet
   std::map<std::string, std::string> originals;  ///< name of an imported file to its path in the package
 };
 

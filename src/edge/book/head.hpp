@@ -6,8 +6,8 @@
 #include <string_view>
 
 #include "domain/problem/problem.hpp"
-#include "edge/signing/sha256.hpp"
 #include "edge/book/uuid.hpp"
+#include "edge/signing/sha256.hpp"
 
 namespace strandbook {
 

@@ -11,6 +11,9 @@ namespace strandbook {
 namespace {
 
 using Stack = std::unique_ptr<STACK_OF(X509), decltype([](STACK_OF(X509) * stack) { sk_X509_free(stack); })>;
+using OwnStack =
+    std::unique_ptr<STACK_OF(X509),
+                    decltype([](STACK_OF(X509) * stack) { sk_X509_pop_free(stack, X509_free); })>;
 
 std::string openssl_says() {
   std::array<char, 256> words{};
@@ -50,6 +53,19 @@ Problem broken_seal(const std::string& name, const std::string& found) {
           found,
           "a signature over the manifest as it is",
           "The package was changed after it was signed, or damaged: ask for it anew."};
+}
+
+/// Whether signature and signer's certificate belong to these bytes. The certificates inside stand in for
+/// roots: who they are of, and whether they still run, is another question.
+bool holds_over(CMS_ContentInfo* message, BIO* content) {
+  const OwnStack certificates(CMS_get1_certs(message));
+  const Roots store(X509_STORE_new());
+  if (!certificates || !store) return false;
+  for (int i = 0; i < sk_X509_num(certificates.get()); ++i)
+    X509_STORE_add_cert(store.get(), sk_X509_value(certificates.get(), i));
+  X509_STORE_set_flags(store.get(), X509_V_FLAG_PARTIAL_CHAIN | X509_V_FLAG_NO_CHECK_TIME);
+  X509_STORE_set_purpose(store.get(), X509_PURPOSE_ANY);
+  return CMS_verify(message, nullptr, store.get(), content, nullptr, CMS_BINARY | CMS_CADES) == 1;
 }
 
 bool leads_to_roots(CMS_ContentInfo* message, BIO* content, const std::string& roots) {
@@ -101,8 +117,7 @@ Result<Seal> check_seal(std::string_view der, std::string_view bytes, const std:
   const Bytes in = view_of(der), content = view_of(bytes);
   const SignedMessage message(d2i_CMS_bio(in.get(), nullptr));
   if (!message) return broken_seal(name, "a file that holds no signature (CMS)");
-  if (CMS_verify(message.get(), nullptr, nullptr, content.get(), nullptr,
-                 CMS_BINARY | CMS_NO_SIGNER_CERT_VERIFY) != 1)
+  if (!holds_over(message.get(), content.get()))
     return broken_seal(name, "a signature that does not hold over the manifest");
   const Stack signers(CMS_get0_signers(message.get()));
   if (!signers || sk_X509_num(signers.get()) != 1) return broken_seal(name, "not exactly one signer");

@@ -27,16 +27,18 @@ TEST(Sealing, ASealHoldsOverTheBytesItWasMadeOf) {
 }
 
 TEST(Sealing, AChangedByteIsFound) {
-  const Result<std::string> der = seal(signer_named("crew K"), "a list\n");
+  const Signer signer = signer_named("crew K");
+  const Result<std::string> der = seal(signer, "a list\n");
   ASSERT_TRUE(der);
   EXPECT_FALSE(check_seal(*der, "a lisu\n", "manifest.cms", ""));
   EXPECT_FALSE(check_seal(*der, "", "manifest.cms", ""));
-  for (std::size_t at = 0; at < der->size(); at += 7) {
+  for (std::size_t at = 0; at < der->size(); ++at) {
     std::string damaged = *der;
     damaged[at] = static_cast<char>(damaged[at] ^ 0x20);
     const Result<Seal> found = check_seal(damaged, "a list\n", "manifest.cms", "");
     // A byte that is not signed over may pass, but never makes another signer of it.
-    if (found) EXPECT_EQ(found->fingerprint, check_seal(*der, "a list\n", "", "")->fingerprint);
+    if (!found) continue;
+    EXPECT_EQ(found->fingerprint, fingerprint_of(signer.certificate.get())) << at;
   }
 }
 

@@ -12,8 +12,8 @@
 #include <filesystem>
 #include <nlohmann/json.hpp>
 
-#include "edge/signing/sha256.hpp"
 #include "edge/exchange/file_bytes.hpp"
+#include "edge/signing/sha256.hpp"
 #include "front/service/private_file.hpp"
 #include "front/service/random_text.hpp"
 
