@@ -37,10 +37,10 @@ std::string words_on(const LinkPrediction& link, const DesignPrediction& worst) 
                        link.link, worst.design.question.wavelength.value, worst.limit->value.value,
                        loss.total.mean);
   return fmt::format(
-      "{} at {} nm: {:.1f} % of the tests will be accepted with a limit of {:.2f} dB and an expected "
+      "{} at {} nm: {} % of the tests will be accepted with a limit of {:.2f} dB and an expected "
       "loss of {:.2f} dB.",
-      link.link, worst.design.question.wavelength.value, worst.accepted * 100, worst.limit->value.value,
-      loss.total.mean);
+      link.link, worst.design.question.wavelength.value, percent_words(worst.accepted),
+      worst.limit->value.value, loss.total.mean);
 }
 
 std::vector<PredictionWarning> warnings_of(const JobPrediction& job, const PredictionGround& ground,
@@ -70,6 +70,8 @@ Result<ComponentStatistics> know_components(const PredictionWish& wish) {
   ComponentStatistics known;
   known.grades = std::move(*grades);
   known.attenuation = std::move(practice->diagnosis.attenuation);
+  for (TypicalAttenuation& row : known.attenuation)
+    if (row.source.document.empty()) row.source.document = usual_losses;
   const std::string path = wish.components.empty() ? *folder + "/practice/prediction.json" : wish.components;
   Result<ComponentStatistics> parts = read_prediction_file(path, std::move(known));
   if (!parts) return parts;

@@ -203,7 +203,7 @@ class Reels(Answers):
         self.assertEqual([round(line["deviation_percent"], 2) for line in reel["lines"]], [2.5, 6.0, 5.88])
         self.assertEqual([line["report"] for line in reel["lines"]], [False, True, True])
         self.assertEqual(reel["status"], "on hold")
-        self.assertIn("do not lay it", self.terminal)
+        self.assertIn("before the owner approves", self.terminal)
         approved = self.table.replace("site_dB_per_km", "site_dB_per_km,approved_by").replace("0.212", "0.212,Owner 5 May")
         approved = approved.replace("0.205\n", "0.205,\n").replace("0.360\n", "0.360,\n")
         result = self.answer("reels", self.file("a.csv", approved), "--allowed", "5", "--source", "contract 4.2", status=0)

@@ -25,6 +25,12 @@ std::string_view text_of(MendKind kind) {
   return {};
 }
 
+std::string percent_words(double share) {
+  if (share > 0 && share < 0.001) return "< 0.1";
+  if (share < 1 && share > 0.999) return "> 99.9";
+  return fmt::format("{:.1f}", share * 100);
+}
+
 namespace {
 
 constexpr int ends = 2;
@@ -56,8 +62,8 @@ class Mending {
     if (accepted < least_) return;
     mends_.push_back({.kind = MendKind::reference_cords,
                       .accepted = accepted,
-                      .words = fmt::format("Test with reference-grade cords: then {:.1f} % are accepted.",
-                                           accepted * 100)});
+                      .words = fmt::format("Test with reference-grade cords: then {} % are accepted.",
+                                           percent_words(accepted))});
   }
 
   void better_connections() {
@@ -75,12 +81,11 @@ class Mending {
       best_accepted = accepted;
     }
     if (best == nullptr) return;
-    mends_.push_back(
-        {.kind = MendKind::better_connections,
-         .grade = best->name,
-         .accepted = best_accepted,
-         .words = fmt::format("Connections of grade {} in place of {}: then {:.1f} % are accepted.",
-                              best->name, present->name, best_accepted * 100)});
+    mends_.push_back({.kind = MendKind::better_connections,
+                      .grade = best->name,
+                      .accepted = best_accepted,
+                      .words = fmt::format("Connections of grade {} in place of {}: then {} % are accepted.",
+                                           best->name, present->name, percent_words(best_accepted))});
   }
 
   /// The largest number below the present one that is enough; nothing where none is.
@@ -99,8 +104,8 @@ class Mending {
     auto mend = fewer(MendKind::fewer_connections, *now_.design.question.connections, ends,
                       [](LimitQuestion& question, int count) { question.connections = count; });
     if (!mend) return;
-    mend->words = fmt::format("{} connections in place of {}: then {:.1f} % are accepted.", mend->count,
-                              *now_.design.question.connections, mend->accepted * 100);
+    mend->words = fmt::format("{} connections in place of {}: then {} % are accepted.", mend->count,
+                              *now_.design.question.connections, percent_words(mend->accepted));
     mends_.push_back(std::move(*mend));
   }
 
@@ -108,8 +113,8 @@ class Mending {
     auto mend = fewer(MendKind::fewer_splices, now_.design.question.splices.value_or(0), 0,
                       [](LimitQuestion& question, int count) { question.splices = count; });
     if (!mend) return;
-    mend->words = fmt::format("{} splices in place of {}: then {:.1f} % are accepted.", mend->count,
-                              now_.design.question.splices.value_or(0), mend->accepted * 100);
+    mend->words = fmt::format("{} splices in place of {}: then {} % are accepted.", mend->count,
+                              now_.design.question.splices.value_or(0), percent_words(mend->accepted));
     mends_.push_back(std::move(*mend));
   }
 
@@ -134,8 +139,8 @@ class Mending {
     mends_.push_back({.kind = MendKind::shorter,
                       .length = {metres},
                       .accepted = accepted,
-                      .words = fmt::format("{:.0f} m in place of {:.0f} m: then {:.1f} % are accepted.",
-                                           metres, present, accepted * 100)});
+                      .words = fmt::format("{:.0f} m in place of {:.0f} m: then {} % are accepted.", metres,
+                                           present, percent_words(accepted))});
   }
 
   void higher_limit() {

@@ -28,6 +28,9 @@ struct Mend {
   std::string words = {};  ///< a sentence
 };
 
+/// Per cent to a tenth, never a nought or a hundred that is none: "86.0", "> 99.9".
+std::string percent_words(double share);
+
 /// Only changes that bring the probability of acceptance to `least`; the limit that would do it is always the
 /// last. Nothing for a design that is good enough or cannot be predicted.
 std::vector<Mend> mends_of(const DesignPrediction& design, const PredictionGround& ground, double least);

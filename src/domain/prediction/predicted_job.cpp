@@ -25,6 +25,12 @@ class Designs {
     return held.back();
   }
 
+  /// A person looks for what is missing in the first row that misses it.
+  void name_place(std::uint32_t design, const Place& at) {
+    std::optional<Problem>& problem = list[design].problem;
+    if (problem && problem->at == Place{}) problem->at = at;
+  }
+
   std::vector<DesignPrediction> list;
 
  private:
@@ -73,6 +79,7 @@ class JobPredictor {
           question_of(strand, wavelength, ground_.settings.plan, method_of(strand, ground_.settings));
       if (!strand.doubt.empty()) question.connections.reset();  // a row read in part has no limit either
       const std::uint32_t design = designs_.index_of({std::move(question), plan->rule, fixed, {}});
+      designs_.name_place(design, strand.at);
       job_.tests.push_back({index, design, wavelength, directions});
       link.tests += static_cast<std::size_t>(directions);
       if (std::find(link.designs.begin(), link.designs.end(), design) == link.designs.end())

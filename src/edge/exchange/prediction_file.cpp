@@ -105,6 +105,7 @@ Result<ComponentStatistics> statistics_of(const JsonNode& root, const std::strin
                                           ComponentStatistics parts) {
   RuleDesk desk(name);
   desk.owner = RuleOwner::own;  // a job may put its own numbers here
+  desk.document = usual_losses;
   ObjectReader object(root, desk);
   object.maybe_text("note");
   read_usual_grades(object, parts);

@@ -9,6 +9,9 @@
 
 namespace strandbook {
 
+/// The document that numbers of no document are said to stand in.
+inline constexpr const char* usual_losses = "usual losses";
+
 /// A Problem names file and line (as row). Grades and attenuation come from other files and stay as given in
 /// `known`; a grade that `known` does not have is a Problem, and so is a mean above the 97 % value.
 Result<ComponentStatistics> read_prediction_file(const std::string& path, ComponentStatistics known);

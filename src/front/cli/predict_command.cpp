@@ -41,10 +41,10 @@ void print_design(const DesignPrediction& design) {
   }
   const Cumulants& total = design.loss->total;
   fmt::print(
-      "      {:g} nm: expected {:.2f} dB ± {:.2f}, 95 % below {:.2f} dB, limit {:.2f} dB, accepted {:.1f} "
+      "      {:g} nm: expected {:.2f} dB ± {:.2f}, 95 % below {:.2f} dB, limit {:.2f} dB, accepted {} "
       "%\n",
       design.design.question.wavelength.value, total.mean, std::sqrt(total.variance), quantile(total, 0.95),
-      design.limit->value.value, design.accepted * 100);
+      design.limit->value.value, percent_words(design.accepted));
 }
 
 void print_warnings(const PredictedWork& work) {
@@ -78,9 +78,8 @@ void print_links(const PredictedWork& work, bool working) {
 void print_failures(const JobPrediction& job) {
   fmt::print("{}\n", heading("The job"));
   fmt::print("  {} tests planned, {} of them cannot be predicted.\n", job.planned, job.not_predicted);
-  fmt::print(
-      "  {:.1f} strands are expected to fail; in 95 of 100 such jobs {} to {}. None fails: {:.1f} %.\n",
-      job.failures.expected, job.failures.low, job.failures.high, job.failures.none * 100);
+  fmt::print("  {:.2f} strands are expected to fail; in 95 of 100 such jobs {} to {}. None fails: {} %.\n",
+             job.failures.expected, job.failures.low, job.failures.high, percent_words(job.failures.none));
 }
 
 void print_crews(const PredictedWork& work) {

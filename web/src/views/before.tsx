@@ -1,7 +1,7 @@
 import { useState } from "preact/hooks";
 import { revision } from "../api/live";
 import { get, jobPath } from "../api/client";
-import { decibels, decimal, length, nanometres, percent } from "../model/format";
+import { decibels, decimal, length, likely, nanometres, percent } from "../model/format";
 import { humpOf } from "../model/hump";
 import type { Schemas } from "../model/outcome";
 import { route } from "../model/route";
@@ -15,7 +15,7 @@ function Picture({ link }: { link: Link }) {
   const [width, height] = [190, 40];
   const hump = humpOf(link.worst, width, height);
   if (!hump) return null;
-  const words = t("before.picture", { loss: decibels(link.worst.expected_db), limit: decibels(link.worst.accepted_up_to_db), share: percent(link.worst.accepted ?? 0) });
+  const words = t("before.picture", { loss: decibels(link.worst.expected_db), limit: decibels(link.worst.accepted_up_to_db), share: likely(link.worst.accepted ?? 0) });
   return (
     <svg class="hump" viewBox="-2 -4 196 50" role="img" aria-label={words}>
       <path class="whole" d={hump.whole} />
@@ -59,11 +59,11 @@ function Row({ link, least }: { link: Link; least: number }) {
   return (
     <tr>
       <td><Working link={link} /></td>
+      <td class="n"><span class={`chance ${mark[1]}`}><span aria-hidden="true">{mark[0]}</span> {accepted === undefined ? t(`before.cannot`) : likely(accepted)}</span><br /><span class="small">{nanometres(worst.wavelength_nm || null)}</span></td>
       <td><Picture link={link} /></td>
       <td class="n">{decibels(worst.expected_db)}<span class="small"> {worst.deviation_db === undefined ? "" : `± ${decimal(worst.deviation_db, 2)}`}</span></td>
       <td class="n">{decibels(worst.quantile_95_db)}</td>
       <td class="n">{decibels(worst.limit_db)}</td>
-      <td class="n"><span class={`chance ${mark[1]}`}><span aria-hidden="true">{mark[0]}</span> {accepted === undefined ? t(`before.cannot`) : percent(accepted)}</span><br /><span class="small">{nanometres(worst.wavelength_nm || null)}</span></td>
       <td class="n">{link.tests}</td>
       <td class="n">{decimal(link.minutes, 0)}</td>
     </tr>
@@ -76,7 +76,7 @@ function Warnings({ warnings }: { warnings: Prediction["warnings"] }) {
       {warnings.slice(0, 12).map((warning) => (
         <article key={warning.link} class="card">
           <p><b><span aria-hidden="true">{warning.hopeless ? "✕" : "◐"}</span> {warning.words}</b></p>
-          <ul class="plain">{warning.mends.map((mend) => <li key={mend.kind}>→ {mend.words}</li>)}</ul>
+          <ul class="plain">{warning.mends.map((mend) => <li key={mend.kind}>{mend.words}</li>)}</ul>
         </article>
       ))}
       {warnings.length > 12 && <p class="hint">{t("before.more", { n: warnings.length - 12 })}</p>}
@@ -92,7 +92,7 @@ function Plan({ prediction }: { prediction: Prediction }) {
         <div><dt>{t("before.planned")}</dt><dd>{summary.planned}</dd></div>
         {summary.not_predicted > 0 && <div><dt>{t("before.not-predicted")}</dt><dd>{summary.not_predicted}</dd></div>}
         <div><dt>{t("before.failing")}</dt><dd>{decimal(summary.expected_failing_strands, 1)} <span class="small">{t("before.range", { low: summary.low, high: summary.high })}</span></dd></div>
-        <div><dt>{t("before.none")}</dt><dd>{percent(summary.none_probability)}</dd></div>
+        <div><dt>{t("before.none")}</dt><dd>{likely(summary.none_probability)}</dd></div>
         <div><dt>{t("before.time")}</dt><dd>{decimal(plan.minutes / 60, 1)} h</dd></div>
         <div><dt>{t("before.days")}</dt><dd>{decimal(plan.days, 1)}</dd></div>
       </dl>
@@ -133,7 +133,7 @@ export function Before() {
       {answer && (
         <div class="scroll" tabIndex={0} role="region" aria-label={t("before.links")}>
           <table class="before">
-            <thead><tr><th>{t("link")}</th><th>{t("before.distribution")}</th><th class="n">{t("before.expected")}</th><th class="n">95 %</th><th class="n">{t("limit")}</th><th class="n">{t("before.accepted")}</th><th class="n">{t("before.tests")}</th><th class="n">min</th></tr></thead>
+            <thead><tr><th>{t("link")}</th><th class="n">{t("before.accepted")}</th><th>{t("before.distribution")}</th><th class="n">{t("before.expected")}</th><th class="n">95 %</th><th class="n">{t("limit")}</th><th class="n">{t("before.tests")}</th><th class="n">min</th></tr></thead>
             <tbody>{answer.links.map((link) => <Row key={link.link} link={link} least={answer.least_probability} />)}</tbody>
           </table>
         </div>
