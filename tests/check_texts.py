@@ -47,7 +47,6 @@ ASSEMBLED = {
     "{}: expected {}. {}", "{}: expected {}.",
     "{} strands", "1 strand",  # counted_words
     "end A {}", "end B {}", "link {}", "building {}", "strand position {}", "operator {}", "source {}", "cords {}",  # what strands share
-    "usual losses (from memory)", "usual losses (own)", "usual losses (common practice)",  # likewise
     "trade practice (common practice)",  # the document of a number and how it is known
     "note: {}", "acknowledgement: {}", "sign-off: {}", "job: {}", "import: {}", "rule choice: {}", "unread row: {}",
 }

@@ -3,7 +3,8 @@
 import hashlib
 import json
 
-from support import Scenario, root
+from service import Served
+from support import Scenario
 
 HEAD = "link,strand,fibre,length_m,connections,splices,reference_method,cord_grade,wavelengths,directions,limit_db\n"
 
@@ -78,6 +79,33 @@ class Prediction(Answers):
         self.assertIn("one of A, B, C, D", self.refused("predict", "--schedule", schedule, "--rule", "iso-14763-3-2024", "--grade", "Z"))
         self.assertIn("0.95", self.refused("predict", "--schedule", schedule, "--rule", "iso-14763-3-2024", "--least", "95"))
         self.assertIn("schedule", self.refused("predict", "--rule", "iso-14763-3-2024"))
+
+
+class PredictionServed(Served):
+    def make_books(self):
+        super().make_books()
+        book = self.books / "plan.book"
+        schedule = self.file("p.csv", HEAD + strands("A", 4) + strands("tight", 2, limit="1.30"))
+        for action in (("create", book, "--name", "Plan"), ("add", book, "--schedule", schedule),
+                       ("rule", book, "--rule", "iso-14763-3-2024", "--person", "R.", "--reason", "spec")):
+            self.assertEqual(self.run_program("book", *action).returncode, 0)
+
+    def test_screen_and_command_say_the_same(self):
+        view = self.ok(self.client.get(self.path("/prediction?crews=2&grade=B", job="plan")))
+        done = self.run_program("predict", "--book", self.books / "plan.book", "--grade", "B", "--crews", "2", "--json")
+        told = json.loads(done.stdout)
+        for member in ("summary", "plan", "warnings", "single_mode_grade"):
+            self.assertEqual(view[member], told[member])
+        self.assertEqual([link["link"] for link in view["links"]], [link["link"] for link in told["links"]])
+        self.assertEqual(view["links"][0]["worst"]["expected_db"], told["designs"][told["links"][0]["worst_design"]]["expected_db"])
+        self.assertEqual(max(point["density"] for point in view["links"][0]["worst"]["curve"]), 1)
+
+    def test_what_is_missing_is_told_and_wrong_questions_are_refused(self):
+        view = self.ok(self.client.get(self.path("/prediction")))
+        self.assertEqual(view["summary"]["not_predicted"], view["summary"]["planned"])
+        self.assertIn("fibre", view["links"][0]["worst"]["problem"]["expected"])
+        self.assertEqual(self.client.get(self.path("/prediction?crews=0")).status, 400)
+        self.assertEqual(self.client.get(self.path("/prediction?grade=Z")).status, 400)
 
 
 class Recordings(Answers):

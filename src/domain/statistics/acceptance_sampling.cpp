@@ -8,6 +8,8 @@
 namespace strandbook {
 namespace {
 
+// A risk of exactly 5 % must not be missed by the last binary digit.
+constexpr double rounding = 1e-9;
 constexpr std::uint32_t largest_process_sample = 20'000;
 
 double log_choose(double n, double k) {
@@ -20,10 +22,10 @@ std::optional<SamplingPlan> search(const RiskPoints& points, std::uint32_t most,
   SamplingPlan plan;
   for (plan.size = 1; plan.size <= most; ++plan.size) {
     // The largest acceptance number that still protects the consumer is the kindest to the producer.
-    while (accepts(SamplingPlan{plan.size, plan.accept + 1}, points.poor) <= points.consumer_risk)
+    while (accepts(SamplingPlan{plan.size, plan.accept + 1}, points.poor) <= points.consumer_risk + rounding)
       ++plan.accept;
-    if (accepts(plan, points.poor) > points.consumer_risk) continue;
-    if (accepts(plan, points.good) >= 1 - points.producer_risk) return plan;
+    if (accepts(plan, points.poor) > points.consumer_risk + rounding) continue;
+    if (accepts(plan, points.good) >= 1 - points.producer_risk - rounding) return plan;
   }
   return std::nullopt;
 }
@@ -71,7 +73,7 @@ std::optional<SamplingPlan> smallest_plan(const RiskPoints& points) {
 std::uint32_t zero_failure_size(std::uint32_t lot, double poor, double risk) {
   const std::uint32_t bad = bad_units(lot, poor);
   for (std::uint32_t size = 1; size < lot; ++size)
-    if (acceptance_probability({size, 0}, lot, bad) <= risk) return size;
+    if (acceptance_probability({size, 0}, lot, bad) <= risk + rounding) return size;
   return lot;
 }
 

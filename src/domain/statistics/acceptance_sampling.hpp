@@ -29,8 +29,8 @@ struct RiskPoints {
   double poor = 0;
   double consumer_risk = 0.1;
 };
-/// The smallest plan for an isolated lot; nothing where even the whole lot does not do it (good and poor are
-/// then the same number of units).
+/// The smallest plan for an isolated lot; nothing where the good share is not the smaller number of
+/// units.
 std::optional<SamplingPlan> smallest_plan(const RiskPoints& points, std::uint32_t lot);
 /// The same for a process.
 std::optional<SamplingPlan> smallest_plan(const RiskPoints& points);

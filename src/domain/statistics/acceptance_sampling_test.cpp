@@ -87,7 +87,7 @@ TEST(AcceptanceSampling, WholeLotKnowsEverything) {
   EXPECT_EQ(most_bad(20, 20, 3, .95), 3u);
   EXPECT_EQ(acceptance_probability({20, 2}, 20, 3), 0);
   EXPECT_EQ(acceptance_probability({20, 3}, 20, 3), 1);
-  EXPECT_FALSE(smallest_plan(RiskPoints{.04, .05, .05, .1}, 20));
+  EXPECT_FALSE(smallest_plan(RiskPoints{.20, .05, .10, .1}, 20));
 }
 
 }  // namespace
