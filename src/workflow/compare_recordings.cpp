@@ -90,7 +90,7 @@ Result<ComparedJobs> compare_recordings(const std::string& before, const std::st
   return work;
 }
 
-bool nothing_worse(const ComparedJobs& work) {
+bool all_as_before(const ComparedJobs& work) {
   const Comparison& all = work.comparison;
   const bool outcome_worse = std::any_of(all.outcomes.begin(), all.outcomes.end(), [&](std::uint32_t at) {
     const Outcome old = work.before.tests[all.pairs[at].before].outcome;

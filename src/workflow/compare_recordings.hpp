@@ -18,9 +18,8 @@ struct ComparedJobs {
 Result<ComparedJobs> compare_recordings(const std::string& before, const std::string& after,
                                         const ComparisonSettings& settings);
 
-/// Did nothing get worse: no change beyond uncertainty, no common move beyond it, no outcome that is worse,
-/// no strand gone?
-bool nothing_worse(const ComparedJobs& work);
+/// No change beyond uncertainty, no common move beyond it, no outcome that is worse, no strand gone.
+bool all_as_before(const ComparedJobs& work);
 
 std::string comparison_json(const ComparedJobs& work);
 void append_moves(std::string& out, const std::vector<SharedMove>& moves);

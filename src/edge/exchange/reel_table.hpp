@@ -1,6 +1,6 @@
 #pragma once
 // A table of reels: reel, strand, wavelength, the maker's and the site's attenuation; or one column of each
-// for each wavelength. docs/file-forms.md has the headings.
+// for each wavelength. docs/before-and-after.md has the headings.
 
 #include <vector>
 

@@ -80,7 +80,7 @@ int run_compare(const CompareOptions& options) {
   if (!work) return refuse(work.problem());
   if (options.json) {
     fmt::print("{}\n", comparison_json(*work));
-    return nothing_worse(*work) ? 0 : 1;
+    return all_as_before(*work) ? 0 : 1;
   }
   const Comparison& all = work->comparison;
   fmt::print("{}\n", heading("Before and after"));
@@ -93,7 +93,7 @@ int run_compare(const CompareOptions& options) {
   print_outcomes(*work);
   print_names(all.gone_strands, "Strands that are gone");
   print_names(all.new_strands, "New strands");
-  return nothing_worse(*work) ? 0 : 1;
+  return all_as_before(*work) ? 0 : 1;
 }
 
 }  // namespace
