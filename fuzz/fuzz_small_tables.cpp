@@ -1,5 +1,5 @@
-// Any bytes as tables of arrays, cords and inspections: rows, problems with places, or a refusal; never a
-// crash.
+// Any bytes as tables of arrays, cords, inspections and reels: rows, problems with places, or a refusal;
+// never a crash.
 
 #include <cstddef>
 #include <cstdint>
@@ -8,6 +8,7 @@
 
 #include "edge/exchange/cord_table.hpp"
 #include "edge/exchange/inspection_table.hpp"
+#include "edge/exchange/reel_table.hpp"
 
 namespace {
 
@@ -37,6 +38,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   check(read_wanted_arrays(*sheets));
   check(read_measured_arrays(*sheets));
   check(read_matings(*sheets));
+  check(read_reels(*sheets));
   const auto faces = read_inspections(*sheets);
   check(faces);
   check_marks(faces);

@@ -82,7 +82,7 @@ Result<JudgedWork> judge_job(BroughtIn brought, const JobSettings& settings) {
   if (!how) return how.problem();
   Result<Assessment> assessment = judge(std::move(brought.input), *known->rulebook, *how);
   if (!assessment) return assessment.problem();
-  JudgedWork work{known->rulebook, known->practice, settings.decision, {}};
+  JudgedWork work{known->rulebook, known->practice, settings.decision, {}, *how};
   work.job.name = settings.name;
   work.job.assessment = std::move(*assessment);
   work.job.findings = find_causes(work.job.assessment, {how->references, known->practice.diagnosis});

@@ -40,6 +40,7 @@ struct JudgedWork {
   Practice practice;
   DecisionRule decision;
   JudgedJob job;
+  JudgeSettings settings = {};  ///< how its tests were planned and judged
 };
 
 /// The job's own rules, from files and texts.

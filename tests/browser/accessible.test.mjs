@@ -4,7 +4,7 @@ import { after, before, test } from "node:test";
 import { axe, device, german, key, launch, readyJob, Served, show, text } from "./ground.mjs";
 
 let served, browser, job;
-const screens = ["map", "strand", "reading", "references", "findings", "applications", "rules", "import", "handover", "audit", "settings"];
+const screens = ["map", "strand", "reading", "references", "findings", "applications", "before", "rules", "import", "handover", "audit", "settings"];
 before(async () => {
   served = await Served.begin();
   job = await readyJob(served, { links: 2, strands: 12 });

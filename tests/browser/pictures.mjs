@@ -17,7 +17,7 @@ for (const nm of [850, 1300, 1310, 1550])
     time: `${new Date(Date.now() - 9e5).toISOString().slice(0, 19)}Z`, reference: "K-09", source: "S-1", meter: "M-1", cords: "set A", operator: "K." });
 const browser = await launch();
 const sizes = { phone: { width: 360, height: 740 }, tablet: { width: 820, height: 1100 }, wide: { width: 1440, height: 900 } };
-const screens = [["jobs"], ["map"], ["strand", "?link=01T-02T.BB1&strand=17"], ["reading"], ["references"], ["findings"], ["applications"], ["rules"], ["import"], ["handover"], ["settings"]];
+const screens = [["jobs"], ["map"], ["strand", "?link=01T-02T.BB1&strand=17"], ["reading"], ["references"], ["findings"], ["before"], ["applications"], ["rules"], ["import"], ["handover"], ["settings"]];
 for (const [size, viewport] of Object.entries(sizes))
   for (const colorScheme of ["light", "dark"]) {
     const page = await device(browser, served, { viewport, colorScheme, person: "Kim" });

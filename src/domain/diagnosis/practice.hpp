@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "domain/link/link.hpp"
+#include "domain/rulebook/rule_ref.hpp"
 #include "domain/units/units.hpp"
 
 namespace strandbook {
@@ -16,6 +17,7 @@ struct TypicalAttenuation {
   DecibelsPerKilometre typical;
   DecibelsPerKilometre deviation;  ///< standard deviation between makes
   DecibelsPerKilometre least;      ///< no fibre of the kind loses less
+  RuleRef source = {};
 };
 
 struct TypicalPart {

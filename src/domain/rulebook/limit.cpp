@@ -6,6 +6,7 @@
 #include <cmath>
 #include <utility>
 
+#include "domain/rulebook/connection_counts.hpp"
 #include "domain/rulebook/rule_lookup.hpp"
 #include "domain/rulebook/settled_question.hpp"
 
@@ -14,13 +15,6 @@ namespace {
 
 constexpr double longest_metres = 200'000;
 constexpr int most_joints = 1000;
-
-/// How a reading sees the connections. `joins` are held by the reference and so missing from the reading.
-struct ConnectionCounts {
-  int ends = 0;
-  int embedded = 0;
-  int joins = 0;
-};
 
 Problem wanting(std::string wanted, std::string found = {}, std::string advice = {}) {
   return {.at = {}, .found = std::move(found), .wanted = std::move(wanted), .advice = std::move(advice)};
@@ -62,29 +56,6 @@ std::string_view words_of(CordGrade grade) {
   return grade == CordGrade::reference_grade ? "reference-grade" : "standard-grade";
 }
 
-int joins_held(ReferenceMethod method) {
-  switch (method) {
-    case ReferenceMethod::one_cord:
-      return 0;
-    case ReferenceMethod::two_cord:
-      return 1;
-    case ReferenceMethod::three_cord:
-      return 2;
-  }
-  return 0;
-}
-
-/// A reading of a link is F + 2E − joins·R; a channel's own end plugs mate with test cords only, so every
-/// connection counted in it is embedded. A join is missing only where an end connection stands against it.
-ConnectionCounts counts_of(const SettledQuestion& settled) {
-  if (!settled.method || settled.configuration == Configuration::channel)
-    return {.ends = 0, .embedded = settled.connections, .joins = 0};
-  const int ends = std::min(settled.connections, 2);
-  return {.ends = ends,
-          .embedded = settled.connections - ends,
-          .joins = std::min(ends, joins_held(*settled.method))};
-}
-
 Problem no_connection(const RuleSet& rule, const SettledQuestion& settled, std::string_view what) {
   const std::string cords = settled.cords ? std::string(words_of(*settled.cords)) : "unstated grade of";
   return no_value(rule,
@@ -108,7 +79,9 @@ Problem no_attenuation(const RuleSet& rule, const SettledQuestion& settled) {
 class Sum {
  public:
   Sum(const RuleSet& rule, const SettledQuestion& settled)
-      : rule_(rule), settled_(settled), counts_(counts_of(settled)) {
+      : rule_(rule),
+        settled_(settled),
+        counts_(counts_of(settled.connections, settled.method, settled.configuration)) {
     limit_.notes = settled.notes;
     limit_.method_stated = settled.method.has_value();
   }

@@ -3,31 +3,15 @@
 #include <gtest/gtest.h>
 
 #include <array>
-#include <cstdio>
-#include <memory>
-#include <sstream>
-#include <string>
 #include <vector>
 
 #include "domain/statistics/control_charts.hpp"
 #include "domain/statistics/least_squares.hpp"
+#include "domain/statistics/r_for_tests.hpp"
 #include "domain/statistics/robust.hpp"
 
 namespace strandbook {
 namespace {
-
-/// Numbers that an R script prints.
-std::vector<double> r_says(const std::string& script) {
-  const std::string command = "Rscript --vanilla -e '" + script + "'";
-  const std::unique_ptr<FILE, int (*)(FILE*)> pipe(popen(command.c_str(), "r"), &pclose);
-  std::string text;
-  std::array<char, 4096> part{};
-  while (std::fgets(part.data(), part.size(), pipe.get()) != nullptr) text += part.data();
-  std::istringstream in(text);
-  std::vector<double> numbers;
-  for (double number = 0; in >> number;) numbers.push_back(number);
-  return numbers;
-}
 
 // SOURCE: Brownlee's stack-loss data, which ship with R.
 Matrix stack_design() {

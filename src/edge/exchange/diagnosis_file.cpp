@@ -35,7 +35,7 @@ std::vector<TypicalAttenuation> read_attenuation(ObjectReader& object) {
   row.typical = {plain(object, "typical", slope_number)};
   row.deviation = {plain(object, "deviation", slope_number)};
   row.least = {plain(object, "least", slope_number)};
-  read_source(object);
+  row.source = read_source(object);
   return {row};
 }
 

@@ -20,6 +20,10 @@ int run(int argc, char** argv) {
     add_arrays_command(app, status);
     add_cords_command(app, status);
     add_endfaces_command(app, status);
+    add_predict_command(app, status);
+    add_reels_command(app, status);
+    add_sample_command(app, status);
+    add_compare_command(app, status);
     add_assess_command(app, status);
     add_report_command(app, status);
     add_preflight_command(app, status);

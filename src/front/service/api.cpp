@@ -51,6 +51,7 @@ const std::vector<Route>& api_routes() {
       {"GET", JOB "/leftovers", Lane::read, Role::reads, get_leftovers},
       {"GET", JOB "/applications", Lane::read, Role::reads, get_applications},
       {"GET", JOB "/applications/answers", Lane::read, Role::reads, get_application_answers},
+      {"GET", JOB "/prediction", Lane::read, Role::reads, get_prediction},
       {"POST", JOB "/rule", Lane::write, Role::lead, post_rule},
       {"POST", JOB "/imports", Lane::write, Role::crew, post_import},
       {"GET", JOB "/imports/{import}", Lane::read, Role::crew, get_import},

@@ -97,6 +97,7 @@ Response get_profiles(Service&, const Request&, const Captures&);
 Response get_profile(Service&, const Request&, const Captures&);
 Response post_limit(Service&, const Request&, const Captures&);
 Response get_applications(Service&, const Request&, const Captures&);
+Response get_prediction(Service&, const Request&, const Captures&);
 Response get_application_answers(Service&, const Request&, const Captures&);
 Response get_application_rows(Service&, const Request&, const Captures&);
 Response get_engineer(Service&, const Request&, const Captures&);

@@ -32,6 +32,8 @@ export function percent(share: number): string {
   if (share < 1 && share > 0.999) return `> ${decimal(99.9, 1)} %`;
   return `${decimal(share * 100, share > 0 && share < 1 ? 1 : 0)} %`;
 }
+/** A probability that was rounded on its way: never sure. */
+export const likely = (share: number): string => percent(Math.min(Math.max(share, 1e-9), 1 - 1e-9));
 export function length(metres: number | null | undefined): string {
   if (metres == null) return "–";
   return preferences.value.feet ? `${decimal(metres / 0.3048, 0)} ft` : `${decimal(metres, 1)} m`;

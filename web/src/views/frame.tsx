@@ -8,6 +8,7 @@ import { href, route, screens, type Route } from "../model/route";
 import { t } from "../model/texts";
 import { Applications } from "./applications";
 import { Audit } from "./audit";
+import { Before } from "./before";
 import { Findings } from "./findings";
 import { Handover } from "./handover";
 import { Import } from "./import";
@@ -23,7 +24,7 @@ import { StrandScreen } from "./strand";
 
 const views: Record<Route["screen"], () => preact.JSX.Element> = {
   jobs: Jobs, map: MapScreen, strand: StrandScreen, reading: Reading, references: References, findings: Findings,
-  applications: Applications,
+  applications: Applications, before: Before,
   rules: Rules, import: Import, handover: Handover, settings: Settings, people: People, audit: Audit,
 };
 
