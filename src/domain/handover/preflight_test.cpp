@@ -46,15 +46,15 @@ struct Ground {
     }
   }
   void want(RecordField field) { profile.records.push_back({field, demanded}); }
-  std::vector<PreflightItem> items(bool with_profile = true) const {
-    return preflight({name, all, findings, unread}, decision, with_profile ? &profile : nullptr, pack);
+  std::vector<PreflightItem> items() const {
+    return preflight({name, all, findings, unread}, decision, &profile, pack);
   }
   /// The items of this kind.
-  std::vector<PreflightItem> items(const std::string& kind) const {
-    std::vector<PreflightItem> of_kind;
+  std::vector<PreflightItem> of_kind(std::string_view kind) const {
+    std::vector<PreflightItem> found;
     for (PreflightItem& item : items())
-      if (item.kind == kind) of_kind.push_back(std::move(item));
-    return of_kind;
+      if (item.kind == kind) found.push_back(std::move(item));
+    return found;
   }
 };
 
@@ -67,10 +67,10 @@ TEST(Preflight, NamesStrandsOfEachOutcomeTheOwnerDoesNotTake) {
   Ground ground;
   ground.all.tests[1].outcome = Outcome::fail;
   ground.all.tests[0].outcome = Outcome::conditional_pass;
-  EXPECT_EQ(ground.items("outcome").size(), 1U);
-  EXPECT_EQ(ground.items("outcome")[0].strands, std::vector<std::uint32_t>{0});
+  EXPECT_EQ(ground.of_kind("outcome").size(), 1U);
+  EXPECT_EQ(ground.of_kind("outcome")[0].strands, std::vector<std::uint32_t>{0});
   ground.decision.conditional_pass = Acceptance::refused;
-  EXPECT_EQ(ground.items("outcome").size(), 2U);
+  EXPECT_EQ(ground.of_kind("outcome").size(), 2U);
   EXPECT_FALSE(may_leave(ground.items()));
 }
 
@@ -84,8 +84,10 @@ TEST(Preflight, RowsAndReadingsLeftOverStandInTheWay) {
   Ground ground;
   ground.unread = 3;
   ground.all.unmatched.push_back({0, "strand is not in the schedule", "", ""});
-  EXPECT_EQ(ground.items("rows").size() + ground.items("readings").size(), 2U);
-  EXPECT_FALSE(may_leave(ground.items(false)));
+  EXPECT_EQ(ground.of_kind("rows").size() + ground.of_kind("readings").size(), 2U);
+  EXPECT_FALSE(may_leave(ground.items()));
+  // Without a profile too.
+  EXPECT_FALSE(may_leave(preflight({ground.name, ground.all, {}, 3}, {}, nullptr, {})));
 }
 
 TEST(Preflight, AFindingIsOpenUntilAPersonAnswersIt) {
@@ -95,10 +97,10 @@ TEST(Preflight, AFindingIsOpenUntilAPersonAnswersIt) {
   finding.weight = Weight::stop;
   finding.tests = {0, 1};
   ground.findings = {finding};
-  ASSERT_EQ(ground.items("finding").size(), 1U);
-  EXPECT_EQ(ground.items("finding")[0].strands, std::vector<std::uint32_t>{0});
+  ASSERT_EQ(ground.of_kind("finding").size(), 1U);
+  EXPECT_EQ(ground.of_kind("finding")[0].strands, std::vector<std::uint32_t>{0});
   ground.pack.acknowledged = {"F1"};
-  EXPECT_TRUE(ground.items("finding").empty());
+  EXPECT_TRUE(ground.of_kind("finding").empty());
 }
 
 struct FieldCase {
@@ -111,11 +113,11 @@ class PreflightField : public testing::TestWithParam<FieldCase> {};
 TEST_P(PreflightField, IsMissingUntilItIsRecorded) {
   Ground ground;
   ground.want(GetParam().field);
-  ASSERT_EQ(ground.items("record").size(), 1U);
-  EXPECT_EQ(ground.items("record")[0].objection, Objection::missing);
-  EXPECT_NE(ground.items("record")[0].demand.find("owner's terms"), std::string::npos);
+  ASSERT_EQ(ground.of_kind("record").size(), 1U);
+  EXPECT_EQ(ground.of_kind("record")[0].objection, Objection::missing);
+  EXPECT_NE(ground.of_kind("record")[0].demand.find("owner's terms"), std::string::npos);
   GetParam().record(ground);
-  EXPECT_TRUE(ground.items("record").empty());
+  EXPECT_TRUE(ground.of_kind("record").empty());
 }
 
 INSTANTIATE_TEST_SUITE_P(
@@ -162,9 +164,9 @@ INSTANTIATE_TEST_SUITE_P(
 TEST(Preflight, TheMeanNeedsBothDirections) {
   Ground ground;
   ground.want(RecordField::mean_loss);
-  EXPECT_TRUE(ground.items("record").empty());
+  EXPECT_TRUE(ground.of_kind("record").empty());
   ground.all.tests[1].has_loss = false;
-  EXPECT_EQ(ground.items("record").size(), 1U);
+  EXPECT_EQ(ground.of_kind("record").size(), 1U);
 }
 
 TEST(Preflight, WhatEveryPackHoldsIsNeverMissing) {
@@ -178,22 +180,22 @@ TEST(Preflight, WhatEveryPackHoldsIsNeverMissing) {
 TEST(Preflight, ACalibrationTooOldOnTheDayIsRefused) {
   Ground ground;
   ground.profile.calibration_months_most = {12, demanded};
-  EXPECT_EQ(ground.items("calibration").size(), 1U);  // no certificate at all
+  EXPECT_EQ(ground.of_kind("calibration").size(), 1U);  // no certificate at all
   Calibration row{"M7", "", "", day_of({friday_s, true, true, true}, -200), {friday_s + 900 * day_s}, {}};
   ground.all.records.calibrations = {row};
-  EXPECT_TRUE(ground.items("calibration").empty());
+  EXPECT_TRUE(ground.of_kind("calibration").empty());
   ground.all.records.calibrations[0].from = day_of({friday_s, true, true, true}, -400);
-  EXPECT_EQ(ground.items("calibration").size(), 1U);
-  EXPECT_EQ(ground.items("calibration")[0].objection, Objection::refused);
+  EXPECT_EQ(ground.of_kind("calibration").size(), 1U);
+  EXPECT_EQ(ground.of_kind("calibration")[0].objection, Objection::refused);
 }
 
 TEST(Preflight, AnotherReferenceMethodIsRefused) {
   Ground ground;
   ground.profile.reference_method = {ReferenceMethod::one_cord, demanded};
   ground.all.schedule[0].method = ReferenceMethod::two_cord;
-  EXPECT_EQ(ground.items("method").size(), 1U);
+  EXPECT_EQ(ground.of_kind("method").size(), 1U);
   ground.all.schedule[0].method = ReferenceMethod::one_cord;
-  EXPECT_TRUE(ground.items("method").empty());
+  EXPECT_TRUE(ground.of_kind("method").empty());
 }
 
 TEST(Preflight, ARepeatNeedsANoteWhereTheOwnerSaysSo) {
@@ -201,9 +203,9 @@ TEST(Preflight, ARepeatNeedsANoteWhereTheOwnerSaysSo) {
   ground.all.tests[0].other_readings = 1;
   EXPECT_TRUE(ground.items().empty());
   ground.profile.retest = {{RetestRule::action_before_repeat, demanded}};
-  EXPECT_EQ(ground.items("retest").size(), 1U);
+  EXPECT_EQ(ground.of_kind("retest").size(), 1U);
   ground.pack.acted_on = {0};
-  EXPECT_TRUE(ground.items("retest").empty());
+  EXPECT_TRUE(ground.of_kind("retest").empty());
 }
 
 TEST(Preflight, FormsAreInThePackEnclosedOrMissing) {
@@ -211,12 +213,12 @@ TEST(Preflight, FormsAreInThePackEnclosedOrMissing) {
   ground.profile.handover = {{HandoverForm::spreadsheet, 1, demanded}, {HandoverForm::pdf_list, 1, demanded}};
   EXPECT_TRUE(ground.items().empty());
   ground.profile.handover = {{HandoverForm::calibration_certificate, 1, demanded}};
-  ASSERT_EQ(ground.items("form").size(), 1U);
-  EXPECT_EQ(ground.items("form")[0].about, "calibration certificate");
+  ASSERT_EQ(ground.of_kind("form").size(), 1U);
+  EXPECT_EQ(ground.of_kind("form")[0].about, "calibration certificate");
   ground.pack.documents = {HandoverForm::calibration_certificate};
   EXPECT_TRUE(ground.items().empty());
   ground.profile.handover = {{HandoverForm::paper, 5, demanded}};
-  EXPECT_EQ(ground.items("form")[0].objection, Objection::by_hand);
+  EXPECT_EQ(ground.of_kind("form")[0].objection, Objection::by_hand);
 }
 
 TEST(Preflight, TypedReadingsHaveNoOriginalRecord) {
@@ -224,9 +226,9 @@ TEST(Preflight, TypedReadingsHaveNoOriginalRecord) {
   ground.profile.handover = {{HandoverForm::original_records, 1, demanded}};
   EXPECT_TRUE(ground.items().empty());
   ground.pack.typed_strands = {0};
-  EXPECT_EQ(ground.items("form").size(), 1U);
+  EXPECT_EQ(ground.of_kind("form").size(), 1U);
   ground.pack.documents = {HandoverForm::signed_sheet};
-  EXPECT_TRUE(ground.items("form").empty());
+  EXPECT_TRUE(ground.of_kind("form").empty());
 }
 
 // SOURCE: published terms of this kind: results within two working days. By the calendar of November 2026 two
@@ -234,13 +236,13 @@ TEST(Preflight, TypedReadingsHaveNoOriginalRecord) {
 TEST(Preflight, WorkingDaysLeaveOutTheWeekend) {
   Ground ground;
   ground.profile.results_within = DayLimit{2, DayCount::working, demanded};
-  EXPECT_NE(ground.items("deadline")[0].what.find("2026-11-24"), std::string::npos);
+  EXPECT_NE(ground.of_kind("deadline")[0].what.find("2026-11-24"), std::string::npos);
   ground.pack.today = Instant{friday_s + 4 * day_s, true, true, true};
-  EXPECT_EQ(ground.items("deadline")[0].objection, Objection::by_hand);
+  EXPECT_EQ(ground.of_kind("deadline")[0].objection, Objection::by_hand);
   ground.pack.today = Instant{friday_s + 5 * day_s, true, true, true};
-  EXPECT_EQ(ground.items("deadline")[0].objection, Objection::refused);
+  EXPECT_EQ(ground.of_kind("deadline")[0].objection, Objection::refused);
   ground.profile.results_within = DayLimit{2, DayCount::calendar, demanded};
-  EXPECT_NE(ground.items("deadline")[0].what.find("2026-11-22"), std::string::npos);
+  EXPECT_NE(ground.of_kind("deadline")[0].what.find("2026-11-22"), std::string::npos);
 }
 
 TEST(Preflight, WhatRefusesStandsFirstAndWhatAPersonSeesToLast) {

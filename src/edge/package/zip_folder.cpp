@@ -152,10 +152,10 @@ Result<Done> unzip_into(const std::string& path, const std::string& folder, cons
   std::uint64_t left = bounds.most_bytes;
   for (zip_int64_t i = 0; i < count; ++i) {
     const auto index = static_cast<zip_uint64_t>(i);
-    const std::string name =
-        std::string(zip_get_name(archive.get(), index, ZIP_FL_ENC_RAW)).substr(top.size());
+    const std::string whole = zip_get_name(archive.get(), index, ZIP_FL_ENC_RAW);
+    const std::string name = whole.substr(top.size());
     if (name.empty() || name.ends_with('/')) continue;  // a folder
-    if (!stays_below(name)) return cannot_unpack(path, "a file that would lie outside its folder");
+    if (!stays_below(whole)) return cannot_unpack(path, "a file that would lie outside its folder");
     Result<Done> out = extract(archive.get(), index, (fs::path(folder) / name).string(), left);
     if (!out) return out;
   }

@@ -55,9 +55,17 @@ Problem broken_seal(const std::string& name, const std::string& found) {
           "The package was changed after it was signed, or damaged: ask for it anew."};
 }
 
+/// OpenSSL 3.0 copies content that it knows to lie in memory, and forgets to free it where the signature
+/// fails.
+Bytes stream_of(std::string_view bytes) {
+  Bytes stream(BIO_new(BIO_f_buffer()));
+  BIO_push(stream.get(), view_of(bytes).release());
+  return stream;
+}
+
 /// Whether signature and signer's certificate belong to these bytes. The certificates inside stand in for
 /// roots: who they are of, and whether they still run, is another question.
-bool holds_over(CMS_ContentInfo* message, BIO* content) {
+bool holds_over(CMS_ContentInfo* message, std::string_view bytes) {
   const OwnStack certificates(CMS_get1_certs(message));
   const Roots store(X509_STORE_new());
   if (!certificates || !store) return false;
@@ -65,15 +73,16 @@ bool holds_over(CMS_ContentInfo* message, BIO* content) {
     X509_STORE_add_cert(store.get(), sk_X509_value(certificates.get(), i));
   X509_STORE_set_flags(store.get(), X509_V_FLAG_PARTIAL_CHAIN | X509_V_FLAG_NO_CHECK_TIME);
   X509_STORE_set_purpose(store.get(), X509_PURPOSE_ANY);
-  return CMS_verify(message, nullptr, store.get(), content, nullptr, CMS_BINARY | CMS_CADES) == 1;
+  return CMS_verify(message, nullptr, store.get(), stream_of(bytes).get(), nullptr, CMS_BINARY | CMS_CADES) ==
+         1;
 }
 
-bool leads_to_roots(CMS_ContentInfo* message, BIO* content, const std::string& roots) {
+bool leads_to_roots(CMS_ContentInfo* message, std::string_view bytes, const std::string& roots) {
   const Roots store(X509_STORE_new());
   if (roots.empty() || !store || X509_STORE_load_file(store.get(), roots.c_str()) != 1) return false;
   X509_STORE_set_purpose(store.get(), X509_PURPOSE_ANY);
-  BIO_reset(content);
-  const bool trusted = CMS_verify(message, nullptr, store.get(), content, nullptr, CMS_BINARY) == 1;
+  const bool trusted =
+      CMS_verify(message, nullptr, store.get(), stream_of(bytes).get(), nullptr, CMS_BINARY) == 1;
   ERR_clear_error();
   return trusted;
 }
@@ -114,16 +123,16 @@ Result<std::string> seal(const Signer& signer, std::string_view bytes) {
 
 Result<Seal> check_seal(std::string_view der, std::string_view bytes, const std::string& name,
                         const std::string& roots) {
-  const Bytes in = view_of(der), content = view_of(bytes);
+  const Bytes in = view_of(der);
   const SignedMessage message(d2i_CMS_bio(in.get(), nullptr));
   if (!message) return broken_seal(name, "a file that holds no signature (CMS)");
-  if (!holds_over(message.get(), content.get()))
+  if (!holds_over(message.get(), bytes))
     return broken_seal(name, "a signature that does not hold over the manifest");
   const Stack signers(CMS_get0_signers(message.get()));
   if (!signers || sk_X509_num(signers.get()) != 1) return broken_seal(name, "not exactly one signer");
   X509* certificate = sk_X509_value(signers.get(), 0);
   return Seal{subject_of(certificate), fingerprint_of(certificate), public_key_of(certificate),
-              leads_to_roots(message.get(), content.get(), roots)};
+              leads_to_roots(message.get(), bytes, roots)};
 }
 
 }  // namespace strandbook
