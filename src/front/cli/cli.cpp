@@ -22,6 +22,8 @@ int run(int argc, char** argv) {
     add_endfaces_command(app, status);
     add_assess_command(app, status);
     add_report_command(app, status);
+    add_certificates_command(app, status);
+    add_labels_command(app, status);
     add_import_command(app, status);
     add_rules_command(app, status);
     add_profiles_command(app, status);

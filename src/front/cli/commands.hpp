@@ -22,6 +22,8 @@ void add_cords_command(CLI::App& app, ExitStatus& status);
 void add_endfaces_command(CLI::App& app, ExitStatus& status);
 void add_assess_command(CLI::App& app, ExitStatus& status);
 void add_report_command(CLI::App& app, ExitStatus& status);
+void add_certificates_command(CLI::App& app, ExitStatus& status);
+void add_labels_command(CLI::App& app, ExitStatus& status);
 void add_import_command(CLI::App& app, ExitStatus& status);
 void add_rules_command(CLI::App& app, ExitStatus& status);
 void add_profiles_command(CLI::App& app, ExitStatus& status);

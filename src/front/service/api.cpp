@@ -62,6 +62,7 @@ const std::vector<Route>& api_routes() {
       {"GET", JOB "/ends", Lane::read, Role::reads, get_ends},
       {"GET", JOB "/audit", Lane::read, Role::reads, get_audit},
       {"GET", JOB "/events", Lane::read, Role::reads, get_events},
+      {"GET", JOB "/parts", Lane::read, Role::reads, get_parts},
       {"POST", JOB "/handover", Lane::read, Role::lead, post_handover},
       {"GET", "/api/v1/tasks/{task}", Lane::here, Role::reads, get_task},
       {"DELETE", "/api/v1/tasks/{task}", Lane::here, Role::lead, delete_task},

@@ -79,6 +79,7 @@ Response post_carry(Service&, const Request&, const Captures&);
 Response get_ends(Service&, const Request&, const Captures&);
 Response get_audit(Service&, const Request&, const Captures&);
 Response get_events(Service&, const Request&, const Captures&);
+Response get_parts(Service&, const Request&, const Captures&);
 Response post_handover(Service&, const Request&, const Captures&);
 Response get_task(Service&, const Request&, const Captures&);
 Response delete_task(Service&, const Request&, const Captures&);

@@ -36,7 +36,8 @@ std::uint64_t Service::body_limit(const Request& request) const {
   if (why_refused(request, shared() ? Reach::network : Reach::this_computer)) return json_limit;
   const RouteMatch match = match_route(request);
   if (match.route == nullptr) return json_limit;
-  const bool takes_files = match.route->handler == post_import || match.route->handler == post_merge;
+  const bool takes_files = match.route->handler == post_import || match.route->handler == post_merge ||
+                           match.route->handler == post_handover;
   if (!takes_files || (pairing_ != nullptr && !pairing_->who(request))) return json_limit;
   return import_limit;
 }
