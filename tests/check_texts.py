@@ -12,8 +12,11 @@ import sys
 sys.path.insert(0, str(pathlib.Path(__file__).parent))
 import prose
 
-# Folders whose words reach no screen.
+# Folders whose words reach no screen; those of the report stand in a catalogue of its own.
 LEFT_OUT = ("front/cli", "front/main", "front/meter_simulator", "edge/report")
+REPORT = "edge/report"
+# Where the steps of a plan are named.
+STEPS = "rules/practice/diagnosis.json"
 
 # Rules that only the command line shows.
 RULES_LEFT_OUT = ("practice/diagnosis", "practice/prediction", "array-polarity", "connector-grades", "mil-std-105e", "iec-60825-2", "iec-61300-3-35-2015")
@@ -42,6 +45,10 @@ EXCEPTIONS = [
     (r"edge/texts/.*", r".*", "said to who writes a catalogue"),
     (r"front/service/(event_hub|http_server).cpp", r"event: .*|still here", "lines of a stream"),
     (r"front/service/serve.cpp", r".*", "said at the command line"),
+    (r"edge/report/(sample_job.hpp|typesetter.cpp)", r".*", "for tests; names of fonts"),
+    (r"edge/report/sheet_summary.cpp", r".*COUNTIF.*", "a formula"),
+    (r"edge/report/pdf_.*", r"page=.*|.*mntrRGB XYZ.*|text.*none claimed.*|sRGB .*|<.*|adobe:.*", "names within a PDF"),
+    (r"edge/report/[a-z_]+.cpp", r"(\{\}[ ,:;()%|+-]*(nm|dB|dBm|ft|m|km|min|\u2009)*[ ,:;()%|]*)+", "numbers and units"),
     (r"front/service/(guard|sharing|static_files|api_tasks|api_merge).cpp", r".*;.*|.*; ?charset.*|public, .*|<!doctype.*|attachment.*", "headers and markup"),
 ]
 
@@ -54,6 +61,10 @@ ASSEMBLED = {
     "trade practice (common practice)",  # the document of a number and how it is known
     "note: {}", "acknowledgement: {}", "sign-off: {}", "job: {}", "import: {}", "rule choice: {}", "unread row: {}",
 }
+
+
+# "{} links" and the like: what counted() makes; outcomes as sentences: what capitalised() makes.
+COUNTED = {form for noun in ("link", "strand", "test", "finding", "connection", "splice") for form in ("{} " + noun + "s", "1 " + noun)}
 
 
 def excepted(place, text):
@@ -88,13 +99,38 @@ def compare(path, wanted, allowed):
     return wrong
 
 
+def of_report(root):
+    """{sentence: (place, read)} of the report, with its signs as they are printed."""
+    outside = tuple(str(path.relative_to(pathlib.Path(root) / "src")) for path in (pathlib.Path(root) / "src").glob("*/*")
+                    if not str(path).endswith(REPORT)) + ("front/main.cpp",)
+    found = prose.of_tree(root, outside)
+    return {re.sub(r"\\u([0-9A-F]{4})", lambda sign: chr(int(sign[1], 16)), text): value for text, value in found.items()}
+
+
+def left_over(path, said):
+    """Entries of the report's catalogue that nothing says: no literal, and no key of evidence or of a step."""
+    keys = {re.sub("[_-]", " ", text) for text in said}
+    def known(text):
+        sentence = text[:1].lower() + text[1:].removesuffix(".")
+        return {text, sentence} & said or any(key == text or key.startswith(text + " ") for key in keys)
+    return [f'{path.name}: "{text}" is said nowhere: take it out' for text in json.loads(path.read_text()) if not known(text)]
+
+
 def main(root):
     texts = prose.of_tree(root, LEFT_OUT)
     wanted = {text: place for text, (place, read) in texts.items()
               if read and re.search("[A-Za-z]{2}", text) and not excepted(place, text)}
     notes = {text: place for text, place in prose.of_rules(root, RULES_LEFT_OUT).items() if text not in NAMES}
     folder = pathlib.Path(root) / "texts"
-    wrong = compare(folder / "de.json", wanted, set(texts) | ASSEMBLED)
+    report = of_report(root)
+    wrong = compare(folder / "de.json", wanted, set(texts) | ASSEMBLED | set(report))
+    shared = set(json.loads((folder / "de.json").read_text()))
+    unsaid = {text: place for text, (place, read) in report.items()
+              if read and re.search("[A-Za-z]{2}", text) and text not in shared and not excepted(place, text)}
+    own = set(json.loads((folder / "report.de.json").read_text()))
+    wrong += compare(folder / "report.de.json", unsaid, own)
+    steps = set(re.findall(r'"action": "([a-z-]+)"', (pathlib.Path(root) / STEPS).read_text()))
+    wrong += left_over(folder / "report.de.json", set(prose.of_tree(root, ())) | set(report) | COUNTED | steps)
     wrong += compare(folder / "rules.de.json", notes, set(notes))
     print("\n".join(wrong))
     return 1 if wrong or not wanted or not notes else 0

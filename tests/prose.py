@@ -142,7 +142,7 @@ def of_tree(root, left_out):
     src = pathlib.Path(root) / 'src'
     for path in sorted(src.rglob('*.[ch]pp')):
         name = str(path.relative_to(src))
-        if '_test' in name or '_for_test' in name or any(name.startswith(each) for each in left_out):
+        if re.search(r'_test[._]|_for_test', name) or any(name.startswith(each) for each in left_out):
             continue
         for key, line, told in of_file(path):
             place, so_far = out.get(key, (f'src/{name}:{line}', False))

@@ -127,6 +127,12 @@ class PackageWriter {
         hand_over(ground_.work, wish_.report, draft_.path(), {},
                   [this](const std::string& path) { return told(fs::path(path).filename().string()); });
     if (!written) return written.problem();
+    for (const char* papers : {"certificates", "labels"}) {
+      const auto made =
+          hand_over(ground_.work, wish_.report, draft_.path(), papers,
+                    [this](const std::string& path) { return told(fs::path(path).filename().string()); });
+      if (!made) return made.problem();
+    }
     return write_file(draft_.in("assessment.schema.json"), assessment_schema());
   }
 
@@ -160,13 +166,14 @@ class PackageWriter {
   Result<Done> page() {
     (void)told("index.html");
     const ReportOptions& report = wish_.report;
-    PageWords words{report.title,
-                    report.client,
-                    report.contractor,
-                    report.site,
-                    report.created,
-                    report.length == LengthUnit::feet,
-                    {}};
+    PageWords words{.title = report.title,
+                    .client = report.client,
+                    .contractor = report.contractor,
+                    .site = report.site,
+                    .made = report.created,
+                    .feet = report.length == LengthUnit::feet,
+                    .language = report.language.tag,
+                    .originals = {}};
     for (const PackedFile& file : files_) words.originals[file.import.file] = file.path;
     return write_package_page(ground_, items_, words, draft_.in("index.html"));
   }

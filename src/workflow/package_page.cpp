@@ -6,7 +6,9 @@
 #include "edge/exchange/json_members.hpp"
 #include "edge/exchange/output_file.hpp"
 #include "edge/exchange/test_json.hpp"
+#include "edge/texts/catalogue.hpp"
 #include "workflow/see_finding.hpp"
+#include "workflow/spoken_json.hpp"
 #include "workflow/user_folders.hpp"
 #include "workflow/version.hpp"
 
@@ -14,7 +16,6 @@ namespace strandbook {
 namespace {
 
 constexpr std::string_view data_mark = "__STRANDBOOK_DATA__";
-constexpr std::size_t block = 1U << 20U;
 
 /// Texts that many rows share, each once.
 class TextTable {
@@ -46,21 +47,20 @@ class PageData {
     head(words);
     name("summary");
     out_ += summary_json(all_.summary);
-    rules();
     list("strands", all_.schedule, [this](const ScheduledStrand& strand) { append_strand(strand); });
-    list("limits", all_.limits, [this](const Limit& limit) {
-      JsonMembers each(out_);
-      each.number("db", limit.value.value);
-      out_ += limit_members(limit);
-      each.end();
-    });
     list("tests", all_.tests, [this](const JudgedTest& test) { append_test(test); });
-    texts("reasons", reasons_);
     texts("people", people_);
     originals(words);
+    flush(0);
+    block_ = std::string::npos;  // nothing of it is written before it is translated
+    // What follows holds sentences; it is small beside the tests.
+    rules();
+    list("limits", all_.limits, [this](const Limit& limit) { append_limit(limit); });
+    texts("why", reasons_);
     list("findings", ground_.work.job.findings, [this](const Finding& finding) { append_finding(finding); });
     name("preflight");
     out_ += preflight_json(ground_, items);
+    speak(words);
     out_ += '}';
     flush(0);
   }
@@ -94,7 +94,7 @@ class PageData {
       if (!first) out_ += ',';
       first = false;
       append(row);
-      flush(block);
+      flush(block_);
     }
     out_ += ']';
   }
@@ -105,7 +105,7 @@ class PageData {
   void head(const PageWords& words) {
     JsonMembers members(out_);
     members.count("format", 1);
-    members.text("language", "en");
+    members.text("language", words.language);
     members.truth("feet", words.feet);
     members.text("job", ground_.work.job.name);
     members.text("title", words.title);
@@ -125,6 +125,20 @@ class PageData {
       each.text("title", rule->title);
       each.end();
     });
+  }
+
+  void append_limit(const Limit& limit) {
+    JsonMembers each(out_);
+    each.number("db", limit.value.value);
+    out_ += limit_members(limit);
+    each.end();
+  }
+
+  /// The members that wait in `out_`, each behind its comma, in the language of the package.
+  void speak(const PageWords& words) {
+    if (words.language != "de") return;
+    const std::string spoken = spoken_json("{" + out_.substr(1) + "}", german_catalogue());
+    out_ = "," + spoken.substr(1, spoken.size() - 2);
   }
 
   void append_strand(const ScheduledStrand& strand) {
@@ -202,6 +216,7 @@ class PageData {
   const HandoverGround& ground_;
   const Assessment& all_;
   OutputFile& file_;
+  std::size_t block_ = std::size_t{1} << 20U;
   TextTable reasons_;
   TextTable people_;
   std::string out_;

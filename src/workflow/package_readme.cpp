@@ -15,6 +15,8 @@ constexpr const char* contents =
     R"(WHAT IS IN IT
   index.html               every strand, to be searched and looked at in a browser, without a network
   report.pdf               the report
+  certificates.pdf         a page for each link, to sign
+  labels.pdf               sheets of labels with names and codes
   tests.xlsx               every result; limit, margin and outcome are live formulas
   tests.csv                the same as text
   assessment.json          the same for programs, as assessment.schema.json describes it

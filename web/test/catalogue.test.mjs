@@ -94,7 +94,7 @@ const packed = () => ({
   tests: [
     [0, 850, 0, 0.5, 0.2, 0, 1, 0, 0, 0, 2, "", -1, 0], [0, 850, 1, 2.0, 0.2, 0, 0, 3, 0, 0, 3, "", -1, 1],
     [1, 850, 0, 1.7, 0.2, 0, 0.8, 1, 0, 0, 4, "2026-11-20T09:00:00Z", 0, 0], [2, 850, -1, null, null, 0, 0, 4, 1, -1, 0, "", -1, 0]],
-  reasons: ["", "No reading was taken. Take it."], people: ["K."], files: [{ name: "day.csv", sheet: null, path: "originals/001-day.csv" }],
+  why: ["", "No reading was taken. Take it."], people: ["K."], files: [{ name: "day.csv", sheet: null, path: "originals/001-day.csv" }],
 });
 
 test("a package's lines bear the worst of their tests, and are found and sorted by it", async () => {

@@ -51,7 +51,7 @@ Axis axis_of(const Box& box, const BudgetPicture& picture) {
   return {box, least < 0 ? least - room : 0, most + room};
 }
 
-void scale(Canvas& canvas, const Axis& axis) {
+void scale(Canvas& canvas, const Axis& axis, const Wording& words) {
   const double y = axis.box.y + axis_top;
   canvas.line({axis.box.x, y}, {axis.box.x + axis.box.width, y}, 0.5, Ink::grey);
   const double step = axis_step(axis.to - axis.from);
@@ -60,15 +60,15 @@ void scale(Canvas& canvas, const Axis& axis) {
     canvas.line({axis.at(tick), y}, {axis.at(tick), y + 2.5}, 0.5, Ink::grey);
     if (axis.at(tick) > axis.box.x + axis.box.width - 16) continue;  // the unit stands there
     canvas.text({{axis.at(tick), y + 9.5}, 60, Align::centre}, axis_label, Ink::grey,
-                decimal_text(tick, decimals));
+                words.decimal(tick, decimals));
   }
   canvas.text({{axis.box.x + axis.box.width, y + 9.5}, 20, Align::right}, axis_label, Ink::grey, "dB");
 }
 
 /// "end connections 1.50" where it fits, else the number, else nothing.
-void part_label(Canvas& canvas, const Box& part, const LimitTerm& term) {
-  const std::string number = decimal_text(term.total.value, 2);
-  const std::string whole = term.term + " " + number;
+void part_label(Canvas& canvas, const Box& part, const LimitTerm& term, const Wording& words) {
+  const std::string number = words.decimal(term.total.value, 2);
+  const std::string whole = words.say(term.term) + " " + number;
   const Point middle{part.x + part.width / 2, part.y + part.height - 3.3};
   for (const std::string& text : {whole, number}) {
     if (canvas.typesetter().width(axis_label, text) > part.width - 4) continue;
@@ -78,7 +78,7 @@ void part_label(Canvas& canvas, const Box& part, const LimitTerm& term) {
 }
 
 // Neighbours differ in tone and are parted by a line, so that they are told apart on any printer.
-void parts(Canvas& canvas, const Axis& axis, const Limit& limit) {
+void parts(Canvas& canvas, const Axis& axis, const Limit& limit, const Wording& words) {
   double sum = 0;
   std::size_t number = 0;
   // What is taken away comes last, so that its hatching covers the end of the sum and no part's name.
@@ -103,7 +103,7 @@ void parts(Canvas& canvas, const Axis& axis, const Limit& limit) {
     if (taken_away) continue;
     Box seen = part;
     if (subtracts) seen.width = std::min(part.width, axis.at(limit.value.value) - part.x);
-    part_label(canvas, seen, term);
+    part_label(canvas, seen, term, words);
   }
 }
 
@@ -123,10 +123,10 @@ void loss_bar(Canvas& canvas, const Axis& axis, double loss, double spread) {
   }
 }
 
-void limit_line(Canvas& canvas, const Axis& axis, double limit) {
+void limit_line(Canvas& canvas, const Axis& axis, double limit, const Wording& words) {
   const double x = axis.at(limit);
   canvas.line({x, axis.box.y + parts_top - 3}, {x, axis.box.y + axis_top}, 1.3, Ink::accent);
-  const std::string text = "limit " + decimal_text(limit, 2);
+  const std::string text = words.say("limit") + " " + words.decimal(limit, 2);
   const double half = canvas.typesetter().width(strong_label, text) / 2;
   const double centre = std::clamp(x, axis.box.x + half, axis.box.x + axis.box.width - half);
   canvas.text({{centre, axis.box.y + 6}, 90, Align::centre}, strong_label, Ink::accent, text);
@@ -141,15 +141,15 @@ double axis_step(double range) {
   return power * (lead <= 1 ? 1 : lead <= 2 ? 2 : lead <= 5 ? 5 : 10);
 }
 
-void draw_budget_bar(Canvas& canvas, const Box& box, const BudgetPicture& picture) {
+void draw_budget_bar(Canvas& canvas, const Box& box, const BudgetPicture& picture, const Wording& words) {
   if (canvas.measuring()) return;
   const Axis axis = axis_of(box, picture);
-  if (picture.limit != nullptr) parts(canvas, axis, *picture.limit);
+  if (picture.limit != nullptr) parts(canvas, axis, *picture.limit, words);
   if (picture.loss)
     loss_bar(canvas, axis, finite_or_zero(picture.loss->value),
              finite_or_zero(picture.expanded_uncertainty.value));
-  scale(canvas, axis);
-  if (picture.limit != nullptr) limit_line(canvas, axis, finite_or_zero(picture.limit->value.value));
+  scale(canvas, axis, words);
+  if (picture.limit != nullptr) limit_line(canvas, axis, finite_or_zero(picture.limit->value.value), words);
 }
 
 }  // namespace strandbook

@@ -37,6 +37,34 @@ Colour colour_of(Ink ink) {
   return {0, 0, 0};
 }
 
+struct BytesLeft {
+  const std::string& bytes;
+  std::size_t at = 0;
+};
+
+cairo_status_t next_bytes(void* rest, unsigned char* into, unsigned length) {
+  auto& left = *static_cast<BytesLeft*>(rest);
+  if (left.bytes.size() - left.at < length) return CAIRO_STATUS_READ_ERROR;
+  left.bytes.copy(reinterpret_cast<char*>(into), length, left.at);  // NOLINT: bytes as characters
+  left.at += length;
+  return CAIRO_STATUS_SUCCESS;
+}
+
+/// A JPEG goes into the PDF as it is; cairo only has to know its size.
+cairo_surface_t* surface_of(const CoverPicture& picture) {
+  if (picture.kind == CoverPicture::Kind::png) {
+    BytesLeft left{picture.bytes};
+    return cairo_image_surface_create_from_png_stream(next_bytes, &left);
+  }
+  cairo_surface_t* surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24, picture.width, picture.height);
+  auto* copy = new std::string(picture.bytes);
+  const auto* data = reinterpret_cast<const unsigned char*>(copy->data());  // NOLINT: bytes
+  (void)cairo_surface_set_mime_data(
+      surface, CAIRO_MIME_TYPE_JPEG, data, copy->size(),
+      [](void* held) { delete static_cast<std::string*>(held); }, copy);
+  return surface;
+}
+
 }  // namespace
 
 Canvas::Canvas(Typesetter& typesetter, cairo_surface_t* surface)
@@ -123,6 +151,39 @@ void Canvas::hatch(const Box& box, Ink ink) {
     line({box.x + left, box.y + box.height - (left - start)},
          {box.x + right, box.y + box.height - (right - start)}, 0.4, ink);
   }
+}
+
+void Canvas::picture(const CoverPicture& picture, const Box& box, Align align) {
+  if (measuring()) return;
+  cairo_surface_t* surface = surface_of(picture);
+  const double scale = std::min(box.width / picture.width, box.height / picture.height);
+  const double width = picture.width * scale;
+  const double x = align == Align::right ? box.x + box.width - width : box.x;
+  cairo_save(context_);
+  cairo_translate(context_, x, box.y + (box.height - picture.height * scale) / 2);
+  cairo_scale(context_, scale, scale);
+  cairo_set_source_surface(context_, surface, 0, 0);
+  cairo_paint(context_);
+  cairo_restore(context_);
+  cairo_surface_destroy(surface);
+}
+
+// One path for all modules, runs of a row as one rectangle: a sheet of labels holds thousands.
+void Canvas::code(const std::vector<std::string>& rows, const Box& box) {
+  if (measuring() || rows.empty()) return;
+  const double module = box.width / static_cast<double>(rows.size());
+  for (std::size_t y = 0; y < rows.size(); ++y) {
+    for (std::size_t x = 0; x < rows[y].size();) {
+      const std::size_t start = rows[y].find('1', x);
+      if (start == std::string::npos) break;
+      x = std::min(rows[y].find('0', start), rows[y].size());
+      cairo_rectangle(context_, box.x + module * static_cast<double>(start),
+                      box.y + module * static_cast<double>(y), module * static_cast<double>(x - start),
+                      module);
+    }
+  }
+  use(Ink::ink);
+  cairo_fill(context_);
 }
 
 void Canvas::mark(Outcome outcome, Point centre, double radius) {

@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "domain/verdict/outcome.hpp"
+#include "edge/report/report.hpp"
 #include "edge/report/typesetter.hpp"
 
 namespace strandbook {
@@ -59,6 +60,10 @@ class Canvas {
   void mark(Outcome outcome, Point centre, double radius);
   /// A strand's colour: position 1 to 24 of the TIA-598 sequence.
   void chip(int position, const Box& box);
+  /// A picture within a box, at its own proportions, at the box's left or right edge.
+  void picture(const CoverPicture& picture, const Box& box, Align align);
+  /// The dark modules of a QR code, filling the box.
+  void code(const std::vector<std::string>& rows, const Box& box);
   /// Puts what was gathered on the sheet and ends it.
   void show_page();
 

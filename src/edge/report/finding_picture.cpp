@@ -36,7 +36,10 @@ struct Frame {
 };
 
 Frame frame_of(const Box& box, const Picture& picture) {
-  Frame frame{{box.x + label_width, box.y, box.width - label_width, box.height - label_height}, {}, {}};
+  Frame frame{
+      {box.x + label_width, box.y + label_height, box.width - label_width, box.height - 2 * label_height},
+      {},
+      {}};
   for (const Picture::Point& point : picture.points) {
     frame.x.take(point.x);
     frame.y.take(point.y);
@@ -49,19 +52,19 @@ Frame frame_of(const Box& box, const Picture& picture) {
 
 }  // namespace
 
-void draw_finding_picture(Canvas& canvas, const Box& box, const Picture& picture) {
+void draw_finding_picture(Canvas& canvas, const Box& box, const Picture& picture, const Wording& words) {
   if (picture.points.size() < 2) return;
   const Frame frame = frame_of(box, picture);
   const Box& in = frame.box;
   canvas.line({in.x, in.y}, {in.x, in.y + in.height}, 0.5, Ink::grey);
   canvas.line({in.x, in.y + in.height}, {in.x + in.width, in.y + in.height}, 0.5, Ink::grey);
   canvas.text({{in.x - 3, in.y + 6}, label_width, Align::right}, point_label, Ink::grey,
-              decimal_text(frame.y.high, 2));
+              words.decimal(frame.y.high, 2));
   canvas.text({{in.x - 3, in.y + in.height}, label_width, Align::right}, point_label, Ink::grey,
-              decimal_text(frame.y.low, 2));
-  canvas.text({{in.x + 4, in.y + 6}, in.width}, point_label, Ink::grey, picture.y_name);
+              words.decimal(frame.y.low, 2));
+  canvas.text({{in.x, in.y - 4}, in.width}, point_label, Ink::grey, words.say(picture.y_name));
   canvas.text({{in.x + in.width, in.y + in.height + 9}, in.width, Align::right}, point_label, Ink::grey,
-              picture.x_name);
+              words.say(picture.x_name));
   for (const Picture::Level& level : picture.levels)
     canvas.line(frame.at(level.from, level.y), frame.at(level.to, level.y), 1.1, Ink::ink);
   for (const Picture::Point& point : picture.points) {

@@ -3,12 +3,13 @@
 
 #include "domain/diagnosis/finding.hpp"
 #include "edge/report/canvas.hpp"
+#include "edge/report/wording.hpp"
 
 namespace strandbook {
 
 inline constexpr double finding_picture_height = 96;
 
 /// Draws into a box finding_picture_height high. Fewer than two points draw nothing.
-void draw_finding_picture(Canvas& canvas, const Box& box, const Picture& picture);
+void draw_finding_picture(Canvas& canvas, const Box& box, const Picture& picture, const Wording& words);
 
 }  // namespace strandbook

@@ -18,11 +18,12 @@ constexpr double leading = 1.32;
 
 }  // namespace
 
-Flow::Flow(Canvas& canvas, Sheet sheet, const Trail* known, std::string running_head, std::string foot,
-           Progress progress)
+Flow::Flow(Canvas& canvas, Sheet sheet, const Trail* known, const Wording& words, std::string running_head,
+           std::string foot, Progress progress)
     : canvas_(canvas),
       sheet_(sheet),
       known_(known),
+      words_(words),
       running_head_(std::move(running_head)),
       foot_(std::move(foot)),
       progress_(std::move(progress)) {}
@@ -37,7 +38,7 @@ void Flow::heads() {
   canvas_.text({{left(), foot}, width() * 0.7, Align::left}, head_style, Ink::grey, foot_);
   if (known_ != nullptr)
     canvas_.text({{right(), foot}, 200, Align::right}, folio_style, Ink::ink,
-                 fmt::format("{} of {}", trail_.pages + 1, known_->pages));
+                 fmt::format("{} {} {}", trail_.pages + 1, words_.say("of"), known_->pages));
 }
 
 void Flow::end_page() {
@@ -73,7 +74,7 @@ bool Flow::need(double height) {
 
 void Flow::section(std::uint32_t index, std::string_view title) {
   end_page();
-  section_ = title;
+  section_ = words_.say(title);
   new_page();
   section_here(index, title);
 }
@@ -81,25 +82,27 @@ void Flow::section(std::uint32_t index, std::string_view title) {
 void Flow::section_here(std::uint32_t index, std::string_view title, double height) {
   if (y_ > top()) advance(22);
   if (height > room()) end_page();
-  if (!open_) section_ = title;
+  if (!open_) section_ = words_.say(title);
   need(height);
   anchor({AnchorKind::section, index});
-  outline(std::string(title), 0);
+  outline(fmt::format("{} {}", index, words_.say(title)), 0);
   advance(18);
   const std::string number = std::to_string(index);
   canvas_.text({{left(), y_}}, number_style, Ink::accent, number);
-  canvas_.text({{left() + 30, y_}, width() - 30, Align::left}, section_style, Ink::ink, title);
+  canvas_.text({{left() + 30, y_}, width() - 30, Align::left}, section_style, Ink::ink, words_.say(title));
   advance(8);
   canvas_.line({left(), y_}, {right(), y_}, 1.1, Ink::ink);
   canvas_.line({left(), y_ + 2.2}, {right(), y_ + 2.2}, 0.35, Ink::ink);
   advance(18);
 }
 
+// Room for the heading, a table's head of three lines and its first row: no heading is left behind at the
+// foot.
 void Flow::heading(std::string_view text) {
-  need(64);
+  need(96);
   if (y_ > top() + 1) advance(10);
   advance(11);
-  canvas_.text({{left(), y_}, width(), Align::left}, heading_style, Ink::ink, text);
+  canvas_.text({{left(), y_}, width(), Align::left}, heading_style, Ink::ink, words_.say(text));
   advance(8);
 }
 
@@ -109,7 +112,7 @@ void Flow::paragraph(std::string_view text, const TextStyle& style, Ink ink) {
 }
 
 void Flow::paragraph_in(const Box& column, std::string_view text, const TextStyle& style, Ink ink) {
-  for (const std::string& line : canvas_.typesetter().wrapped(style, text, column.width)) {
+  for (const std::string& line : canvas_.typesetter().wrapped(style, words_.say(text), column.width)) {
     need(style.size * leading);
     advance(style.size * leading);
     canvas_.text({{column.x, y_ - style.size * 0.3}, column.width + 1, Align::left}, style, ink, line);

@@ -10,10 +10,18 @@
 
 #include "domain/problem/progress.hpp"
 #include "edge/report/canvas.hpp"
+#include "edge/report/wording.hpp"
 
 namespace strandbook {
 
-enum class AnchorKind : std::uint8_t { section, summary_row, link_page, finding };
+enum class AnchorKind : std::uint8_t {
+  section,
+  summary_row,
+  link_page,
+  finding,
+  strand_exception,
+  strand_rows
+};
 
 /// Something in the report that can be jumped to.
 struct Anchor {
@@ -59,8 +67,10 @@ inline constexpr TextStyle note_style{Face::serif_italic, 9.5};
 class Flow {
  public:
   /// `known` is the trail of the measuring pass; null while measuring.
-  Flow(Canvas& canvas, Sheet sheet, const Trail* known, std::string running_head, std::string foot,
-       Progress progress = {});
+  Flow(Canvas& canvas, Sheet sheet, const Trail* known, const Wording& words, std::string running_head,
+       std::string foot, Progress progress = {});
+
+  const Wording& words() const { return words_; }
 
   Canvas& canvas() { return canvas_; }
   double left() const { return 54; }
@@ -80,6 +90,8 @@ class Flow {
   /// A sheet without running heads: the cover.
   void plain_page();
   void finish();
+
+  // Titles and paragraphs are sentences of ours: they are said in the language of the report.
 
   /// A numbered section on a page of its own.
   void section(std::uint32_t index, std::string_view title);
@@ -106,6 +118,7 @@ class Flow {
   Canvas& canvas_;
   Sheet sheet_;
   const Trail* known_;
+  const Wording& words_;
   std::string running_head_;
   std::string foot_;
   std::string section_;

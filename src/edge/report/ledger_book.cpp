@@ -87,11 +87,12 @@ void LedgerSheet::formula(const std::string& formula, std::string_view value) {
 }
 
 void LedgerSheet::headings(std::initializer_list<std::string_view> titles) {
-  for (const std::string_view title : titles) text(title, CellLook::heading);
+  for (const std::string_view title : titles) say(title, CellLook::heading);
   next_row();
 }
 
-LedgerBook::LedgerBook(const std::string& path, const std::string& folder) : path_(path) {
+LedgerBook::LedgerBook(const std::string& path, const std::string& folder, const Wording& words)
+    : path_(path), words_(words) {
   std::string parts = folder;
   lxw_workbook_options options{};
   options.constant_memory = LXW_TRUE;
@@ -109,10 +110,10 @@ LedgerBook::~LedgerBook() {
 }
 
 LedgerSheet LedgerBook::add_sheet(const std::string& name) {
-  lxw_worksheet* sheet = workbook_add_worksheet(book_, name.c_str());
+  lxw_worksheet* sheet = workbook_add_worksheet(book_, words_.say(name).c_str());
   worksheet_set_landscape(sheet);
   worksheet_fit_to_pages(sheet, 1, 0);
-  return {sheet, looks_, cells_.emplace_back(0)};
+  return {sheet, looks_, cells_.emplace_back(0), words_};
 }
 
 void LedgerBook::describe(const JudgedJob& job, const ReportOptions& options) {
@@ -138,8 +139,9 @@ std::optional<std::string> LedgerBook::close() {
   return damage_of(path_, {cells_.begin(), cells_.end()});
 }
 
-std::string tests_sheet_name(std::size_t number) {
-  return number == 0 ? "Tests" : "Tests " + std::to_string(number + 1);
+std::string tests_sheet_name(std::size_t number, const Wording& words) {
+  const std::string name = words.say("Tests");
+  return number == 0 ? name : name + " " + std::to_string(number + 1);
 }
 
 }  // namespace strandbook

@@ -5,9 +5,11 @@
 #include <cstdio>
 #include <memory>
 #include <span>
+#include <string_view>
 
 #include "edge/report/draft_file.hpp"
 #include "edge/report/mapped_file.hpp"
+#include "edge/report/pdf_description.hpp"
 
 namespace strandbook {
 namespace {
@@ -28,6 +30,7 @@ class Document {
     return (qpdf_read_memory(data_, "report", start, bytes.size(), nullptr) & QPDF_ERRORS) == 0;
   }
   void annotate(std::span<const PageLink> links, double height);
+  void identify(const PdfIdentity& identity);
   /// The whole document; empty where qpdf could not write it.
   std::span<const unsigned char> written();
   std::string error() {
@@ -44,6 +47,8 @@ class Document {
     return made;
   }
   qpdf_oh annotation(const PageLink& link, double height);
+  /// A stream of its own; `type` and `subtype` may be null.
+  qpdf_oh stream(std::string_view bytes, const char* type, const char* subtype);
   qpdf_data data_;
 };
 
@@ -76,6 +81,38 @@ void Document::annotate(std::span<const PageLink> links, double height) {
   }
 }
 
+qpdf_oh Document::stream(std::string_view bytes, const char* type, const char* subtype) {
+  const qpdf_oh made = qpdf_oh_new_stream(data_);
+  qpdf_oh_replace_stream_data(data_, made,
+                              reinterpret_cast<const unsigned char*>(bytes.data()),  // NOLINT: bytes
+                              bytes.size(), qpdf_oh_new_null(data_), qpdf_oh_new_null(data_));
+  const qpdf_oh entries = qpdf_oh_get_dict(data_, made);
+  if (type != nullptr) qpdf_oh_replace_key(data_, entries, "/Type", name(type));
+  if (subtype != nullptr) qpdf_oh_replace_key(data_, entries, "/Subtype", name(subtype));
+  return made;
+}
+
+void Document::identify(const PdfIdentity& identity) {
+  const qpdf_oh root = qpdf_get_root(data_);
+  qpdf_oh_replace_key(data_, root, "/Lang", qpdf_oh_new_unicode_string(data_, identity.language.c_str()));
+  const qpdf_oh viewer = qpdf_oh_new_dictionary(data_);
+  qpdf_oh_replace_key(data_, viewer, "/DisplayDocTitle", qpdf_oh_new_bool(data_, QPDF_TRUE));
+  qpdf_oh_replace_key(data_, root, "/ViewerPreferences", viewer);
+  qpdf_oh_replace_key(data_, root, "/Metadata", stream(xmp_of(identity), "/Metadata", "/XML"));
+  const qpdf_oh profile = stream(srgb_profile(), nullptr, nullptr);
+  qpdf_oh_replace_key(data_, qpdf_oh_get_dict(data_, profile), "/N", qpdf_oh_new_integer(data_, 3));
+  const qpdf_oh intent = qpdf_oh_new_dictionary(data_);
+  const qpdf_oh condition = qpdf_oh_new_unicode_string(data_, "sRGB IEC61966-2.1");
+  qpdf_oh_replace_key(data_, intent, "/Type", name("/OutputIntent"));
+  // The subtype that viewers know; it names the purpose and claims no conformance.
+  qpdf_oh_replace_key(data_, intent, "/S", name("/GTS_PDFA1"));
+  qpdf_oh_replace_key(data_, intent, "/OutputConditionIdentifier", condition);
+  qpdf_oh_replace_key(data_, intent, "/Info", condition);
+  qpdf_oh_replace_key(data_, intent, "/DestOutputProfile", profile);
+  qpdf_oh_replace_key(data_, root, "/OutputIntents", list({qpdf_make_indirect_object(data_, intent)}));
+  qpdf_oh_release_all(data_);
+}
+
 std::span<const unsigned char> Document::written() {
   if ((qpdf_init_write_memory(data_) & QPDF_ERRORS) != 0) return {};
   qpdf_set_stream_data_mode(data_, qpdf_s_preserve);
@@ -95,12 +132,13 @@ bool put(std::span<const unsigned char> bytes, const std::string& path) {
 }  // namespace
 
 Result<Done> add_links(const std::string& plain, const std::string& linked, const Trail& trail,
-                       double page_height) {
+                       double page_height, const PdfIdentity& identity) {
   const auto file = MappedFile::open(plain);
   if (!file) return file.problem();
   Document document;
   if (!document.read(file->bytes())) return cannot_write(linked, document.error());
   document.annotate(trail.links, page_height);
+  document.identify(identity);
   const auto bytes = document.written();
   if (bytes.empty()) return cannot_write(linked, document.error());
   if (!put(bytes, linked)) return cannot_write(linked, "the disk may be full");

@@ -8,7 +8,8 @@ Result<Done> write_report_xlsx(const JudgedJob& job, const ReportOptions& option
                                const Progress& progress) {
   auto draft = DraftFile::beside(path);
   if (!draft) return draft.problem();
-  LedgerBook book(draft->path(), folder_of(path));
+  const Wording words(options.language);
+  LedgerBook book(draft->path(), folder_of(path), words);
   if (!book.usable()) return cannot_write(path, "the workbook cannot be begun");
   const ReportedJob view(job);
   book.describe(job, options);

@@ -20,26 +20,29 @@ void unread_rows(const ReportPass& pass) {
   table.head();
   for (const Problem& row : rows) {
     if (pass.flow.stopped()) return;
-    table.wrapped_row({{describe(row.at)}, {row.found}, {row.wanted}, {row.advice, Ink::grey}});
+    table.wrapped_row({{pass.words.say(describe(row.at))},
+                       {pass.words.cell(row.found)},
+                       {pass.words.say(row.wanted)},
+                       {pass.words.say(row.advice), Ink::grey}});
     table.rule();
   }
 }
 
-std::string value_of(const Reading& reading) {
+std::string value_of(const Reading& reading, const Wording& words) {
   switch (reading.kind) {
     case ReadingKind::power:
-      return decimal_text(reading.value, 2) + " dBm";
+      return words.decimal(reading.value, 2) + " dBm";
     case ReadingKind::loss:
-      return decimal_text(reading.value, 2) + " dB";
+      return words.decimal(reading.value, 2) + " dB";
     case ReadingKind::no_light:
-      return "no light";
+      return words.say("no light");
   }
   return {};
 }
 
-std::string meaning_of(const UnmatchedReading& row) {
+std::string meaning_of(const UnmatchedReading& row, const Wording& words) {
   if (row.proposal.empty()) return {};
-  return row.proposal + (row.by.empty() ? "" : " (alike by " + row.by + ")");
+  return row.proposal + (row.by.empty() ? "" : " (" + words.say("alike by") + " " + words.say(row.by) + ")");
 }
 
 void unmatched(const ReportPass& pass) {
@@ -59,13 +62,13 @@ void unmatched(const ReportPass& pass) {
     if (pass.flow.stopped()) return;
     if (row.reading >= all.readings.rows.size()) continue;
     const Reading& reading = all.readings.rows[row.reading];
-    table.wrapped_row({{describe(all.readings.place_of(reading))},
+    table.wrapped_row({{pass.words.say(describe(all.readings.place_of(reading)))},
                        {std::string(reading.link)},
                        {std::string(reading.strand)},
-                       {reading.wavelength.value > 0 ? plain_text(reading.wavelength.value) : "\u2014"},
-                       {value_of(reading)},
-                       {row.why},
-                       {meaning_of(row), Ink::grey}});
+                       {reading.wavelength.value > 0 ? pass.words.plain(reading.wavelength.value) : "\u2014"},
+                       {value_of(reading, pass.words)},
+                       {pass.words.say(row.why)},
+                       {meaning_of(row, pass.words), Ink::grey}});
     table.rule();
   }
 }
@@ -77,7 +80,7 @@ void notes(const ReportPass& pass) {
   Table table(pass.flow, {{"file", 2}, {"sheet", 1}, {"note", 6}});
   table.head();
   for (const ImportNote& note : rows) {
-    table.wrapped_row({{note.file}, {note.sheet}, {note.text}});
+    table.wrapped_row({{note.file}, {note.sheet}, {pass.words.say(note.text)}});
     table.rule();
   }
 }
@@ -90,14 +93,14 @@ void repeats(const ReportPass& pass) {
     readings += test.other_readings;
   }
   if (tests > 0)
-    pass.flow.paragraph(
-        fmt::format("{} with more than one reading: the latest valid one counts, {} are kept.",
-                    counted(tests, "test"), counted(readings, "other reading")));
+    pass.flow.paragraph(fmt::format(
+        "Tests with more than one reading: {}. The latest valid one counts; other readings kept: {}.",
+        count_text(tests), count_text(readings)));
   if (!pass.view.all.tidied.empty())
     pass.flow.paragraph(
-        fmt::format("{} matched although the name was written differently (case, blanks, or in a way "
-                    "that a person confirmed).",
-                    counted(pass.view.all.tidied.size(), "reading")));
+        fmt::format("Readings matched although the name was written differently (case, blanks, or in a way "
+                    "that a person confirmed): {}.",
+                    count_text(pass.view.all.tidied.size())));
 }
 
 struct Caution {
@@ -140,21 +143,22 @@ void recalled_numbers(const ReportPass& pass, Recalled& recalled) {
   for (const UsedNumber& number : used_numbers(pass.view.all)) {
     if (number.source.standing != Standing::from_memory) continue;
     if (recalled.numbers++ == 0) table.head();
-    table.wrapped_row(
-        {{number.term},
-         {fmt::format("{} {}", decimal_text(number.each.value, 2), number.term == "fibre" ? "dB/km" : "dB")},
-         {document_of(number.source)},
-         {count_text(number.tests)},
-         {number.source.note, Ink::grey}});
+    table.wrapped_row({{pass.words.say(number.term)},
+                       {fmt::format("{} {}", pass.words.decimal(number.each.value, 2),
+                                    number.term == "fibre" ? "dB/km" : "dB")},
+                       {pass.words.say(document_of(number.source))},
+                       {count_text(number.tests)},
+                       {pass.words.say(number.source.note), Ink::grey}});
     table.rule();
   }
 }
 
-std::string recalled_contributions(const UncertaintyModel& model) {
+std::string recalled_contributions(const UncertaintyModel& model, const Wording& words) {
   std::string names;
   for (const ContributionRow& row : model) {
-    if (row.source.standing != Standing::from_memory || names.find(row.name) != std::string::npos) continue;
-    names += (names.empty() ? "" : ", ") + row.name;
+    const std::string name = words.say(row.name);
+    if (row.source.standing != Standing::from_memory || names.find(name) != std::string::npos) continue;
+    names += (names.empty() ? "" : ", ") + name;
   }
   return names;
 }
@@ -167,9 +171,10 @@ void signature(Flow& flow, std::string_view role) {
   for (std::size_t i = 0; i < fields.size(); ++i) {
     const double x = flow.left() + third * static_cast<double>(i);
     flow.canvas().line({x, flow.y()}, {x + third - 14, flow.y()}, 0.6, Ink::ink);
-    flow.canvas().text({{x, flow.y() + 11}}, note_style, Ink::grey, fields[i]);
+    flow.canvas().text({{x, flow.y() + 11}}, note_style, Ink::grey, flow.words().say(fields[i]));
   }
-  flow.canvas().text({{flow.left(), flow.y() - 30}}, {Face::serif_bold, 11}, Ink::ink, role);
+  flow.canvas().text({{flow.left(), flow.y() - 30}}, {Face::serif_bold, 11}, Ink::ink,
+                     flow.words().say(role));
   flow.advance(20);
 }
 
@@ -204,7 +209,7 @@ void write_memory(const ReportPass& pass) {
   Recalled recalled;
   recalled_numbers(pass, recalled);
   if (recalled.numbers == 0) flow.paragraph("No limit in this report rests on a number from memory.");
-  const std::string names = recalled_contributions(pass.options.uncertainty);
+  const std::string names = recalled_contributions(pass.options.uncertainty, pass.words);
   if (!names.empty()) {
     flow.advance(6);
     flow.paragraph(

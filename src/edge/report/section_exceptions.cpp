@@ -4,8 +4,10 @@
 
 #include "edge/report/finding_picture.hpp"
 #include "edge/report/legible.hpp"
+#include "edge/report/outcome_mark.hpp"
 #include "edge/report/sections.hpp"
 #include "edge/report/strand_colour.hpp"
+#include "edge/report/strand_exceptions.hpp"
 #include "edge/report/table.hpp"
 #include "edge/report/words.hpp"
 
@@ -14,38 +16,41 @@ namespace {
 
 constexpr std::size_t most_tests_named = 12;
 
-std::string evidence_text(const EvidenceValue& value) {
-  if (const auto* number = std::get_if<double>(&value)) return plain_text(std::round(*number * 1e4) / 1e4);
-  return std::get<std::string>(value);
+std::string evidence_text(const EvidenceValue& value, const Wording& words) {
+  if (const auto* number = std::get_if<double>(&value)) return words.plain(std::round(*number * 1e4) / 1e4);
+  return words.cell(std::get<std::string>(value));
 }
 
 /// "least_loss_db" -> "least loss, dB".
-std::string evidence_name(std::string name) {
+std::string evidence_name(std::string name, const Wording& words) {
+  std::string_view measure;
   for (const auto& [ending, unit] :
        {std::pair{"_dbm", ", dBm"}, {"_db", ", dB"}, {"_nm", ", nm"}, {"_m", ", m"}}) {
     const std::string_view tail = ending;
     if (name.size() <= tail.size() || !name.ends_with(tail)) continue;
-    name.replace(name.size() - tail.size(), tail.size(), unit);
+    name.erase(name.size() - tail.size());
+    measure = unit;
     break;
   }
   for (char& letter : name)
     if (letter == '_') letter = ' ';
-  return name;
+  return words.say(name) + std::string(measure);
 }
 
-std::string test_name(const Assessment& all, const JudgedTest& test) {
+std::string test_name(const Assessment& all, const JudgedTest& test, const Wording& words) {
   return fmt::format("{} {} nm {}", strand_title(all.schedule[test.strand]),
-                     plain_text(test.wavelength.value), arrow_of(test.direction));
+                     words.plain(test.wavelength.value), words.say(arrow_of(test.direction)));
 }
 
-std::string tests_named(const Assessment& all, const std::vector<std::uint32_t>& tests) {
+std::string tests_named(const Assessment& all, const std::vector<std::uint32_t>& tests,
+                        const Wording& words) {
   std::string text;
   std::size_t named = 0;
   for (const std::uint32_t index : tests) {
     if (index >= all.tests.size()) continue;
     if (named++ == most_tests_named)
-      return fmt::format("{}; and {} more", text, count_text(tests.size() - most_tests_named));
-    text += (text.empty() ? "" : "; ") + test_name(all, all.tests[index]);
+      return text + "; " + words.say(fmt::format("and {} more", count_text(tests.size() - most_tests_named)));
+    text += (text.empty() ? "" : "; ") + test_name(all, all.tests[index], words);
   }
   return text;
 }
@@ -53,37 +58,53 @@ std::string tests_named(const Assessment& all, const std::vector<std::uint32_t>&
 void labelled(Flow& flow, std::string_view label, const std::string& text) {
   if (text.empty()) return;
   flow.need(28);
-  flow.canvas().text({{flow.left() + 30, flow.y() + 10.2}}, note_style, Ink::grey, label);
+  flow.canvas().text({{flow.left() + 30, flow.y() + 10.2}}, note_style, Ink::grey, flow.words().say(label));
   flow.paragraph_in({flow.left() + 92, 0, flow.width() - 92, 0}, text, {Face::serif, 10}, Ink::ink);
+}
+
+/// A chance below one in a thousand is told as such: further digits would pretend to be known.
+std::string chance_text(double chance) {
+  if (chance < 1e-6) return "less than one in a million in a job in which nothing is wrong";
+  if (chance < 1e-3) return "less than one in a thousand in a job in which nothing is wrong";
+  return fmt::format("{:.2g} in a job in which nothing is wrong", chance);
+}
+
+/// "clean-inspect" -> "clean inspect": the keys read as words.
+std::string action_name(std::string key) {
+  for (char& letter : key)
+    if (letter == '-') letter = ' ';
+  return key;
 }
 
 void finding(const ReportPass& pass, const Finding& each) {
   Flow& flow = pass.flow;
-  flow.need(70);
+  flow.need(96);
   flow.canvas().text({{flow.left(), flow.y() + 11.2}, 28, Align::left}, {Face::serif_bold, 11}, Ink::accent,
                      each.id);
   flow.paragraph_in({flow.left() + 30, 0, flow.width() - 30, 0}, each.summary, {Face::serif, 11}, Ink::ink);
   std::string evidence;
   for (const auto& [name, value] : each.evidence)
-    evidence += (evidence.empty() ? "" : "; ") + evidence_name(name) + ": " + evidence_text(value);
+    evidence += (evidence.empty() ? "" : "; ") + evidence_name(name, pass.words) + ": " +
+                evidence_text(value, pass.words);
   labelled(flow, "Evidence", evidence);
-  if (each.chance)
-    labelled(flow, "By chance", fmt::format("{:.2g} in a job in which nothing is wrong", *each.chance));
+  if (each.chance) labelled(flow, "By chance", chance_text(*each.chance));
   labelled(flow, "Next step", each.advice);
   labelled(flow, "Caution", each.caution);
   std::string steps;
   for (const NextStep& step : each.steps)
-    steps += fmt::format("{}{} ({}, {:.0f} %, {:g} min)", steps.empty() ? "" : "; then ", step.action,
-                         step.cause, 100 * step.share, step.minutes);
+    steps += fmt::format("{}{} ({}, {:.0f}\u2009%, {} min)",
+                         steps.empty() ? "" : "; " + pass.words.say("then") + " ",
+                         pass.words.say(action_name(step.action)), pass.words.say(step.cause),
+                         100 * step.share, pass.words.plain(step.minutes));
   labelled(flow, "Plan", steps);
   if (each.picture && each.picture->points.size() > 1) {
     flow.need(finding_picture_height + 6);
     draw_finding_picture(flow.canvas(), {flow.left() + 92, flow.y() + 3, 300, finding_picture_height},
-                         *each.picture);
+                         *each.picture, pass.words);
     flow.advance(finding_picture_height + 6);
   }
   if (!each.tests.empty())
-    labelled(flow, counted(each.tests.size(), "test"), tests_named(pass.view.all, each.tests));
+    labelled(flow, counted(each.tests.size(), "test"), tests_named(pass.view.all, each.tests, pass.words));
   flow.advance(6);
   flow.canvas().line({flow.left(), flow.y()}, {flow.right(), flow.y()}, 0.35, Ink::hairline);
   flow.advance(3);
@@ -95,8 +116,8 @@ void findings(const ReportPass& pass) {
   for (const Finding& each : pass.view.job.findings) finding(pass, each);
 }
 
-std::string measured(const JudgedTest& test, double value, int decimals) {
-  return test.has_loss ? decimal_text(value, decimals) : std::string{};
+std::string measured(const Wording& words, const JudgedTest& test, double value, int decimals) {
+  return test.has_loss ? words.decimal(value, decimals) : std::string{};
 }
 
 void exception_row(const ReportPass& pass, Table& table, const JudgedTest& test) {
@@ -105,43 +126,45 @@ void exception_row(const ReportPass& pass, Table& table, const JudgedTest& test)
   const Limit* limit = limit_behind(all, test);
   const auto margin = margin_of(all, test);
   const int chip = colour_position(strand.strand).value_or(0);
-  const std::array<TableCell, 9> cells{{{pass.view.links[pass.view.link_of[test.strand]].name},
-                                        {strand.strand, Ink::ink, std::nullopt, chip},
-                                        {plain_text(test.wavelength.value)},
-                                        {std::string(arrow_of(test.direction))},
-                                        {measured(test, test.loss.value, 2)},
-                                        {measured(test, test.standard_uncertainty.value, 3), Ink::grey},
-                                        {limit == nullptr ? "" : decimal_text(limit->value.value, 2)},
-                                        {margin ? decimal_text(margin->value, 2) : ""},
-                                        {std::string(text_of(test.outcome)), Ink::ink, test.outcome}}};
+  const std::array<TableCell, 9> cells{
+      {{pass.view.links[pass.view.link_of[test.strand]].name},
+       {strand.strand, Ink::ink, std::nullopt, chip},
+       {pass.words.plain(test.wavelength.value)},
+       {pass.words.say(arrow_of(test.direction))},
+       {measured(pass.words, test, test.loss.value, 2)},
+       {measured(pass.words, test, test.standard_uncertainty.value, 3), Ink::grey},
+       {limit == nullptr ? "" : pass.words.decimal(limit->value.value, 2)},
+       {margin ? pass.words.decimal(margin->value, 2) : ""},
+       {pass.words.say(text_of(test.outcome)), Ink::ink, test.outcome}}};
   table.row(cells);
 }
 
-/// Rows of one link lead to its page as one area, so that a large job does not carry a link for every row.
+/// Rows of one strand beyond its limit lead to its block, other rows of one link to the page of the link: as
+/// one area, so that a large job does not carry a link for every row.
 class RowLinks {
  public:
   explicit RowLinks(Flow& flow) : flow_(flow) {}
-  void add(std::uint32_t link, const Box& row) {
-    if (open_ && link == link_ && std::abs(row.y - (area_.y + area_.height)) < 0.01) {
+  void add(Anchor target, const Box& row) {
+    if (continues(target, row.y)) {
       area_.height += row.height;
       return;
     }
     open_ = true;
-    link_ = link;
+    target_ = target;
     area_ = row;
   }
   void put() {
-    if (open_) flow_.link(area_, {AnchorKind::link_page, link_});
+    if (open_) flow_.link(area_, target_);
     open_ = false;
   }
-  bool continues(std::uint32_t link, double y) const {
-    return open_ && link == link_ && std::abs(y - (area_.y + area_.height)) < 0.01;
+  bool continues(Anchor target, double y) const {
+    return open_ && target.key() == target_.key() && std::abs(y - (area_.y + area_.height)) < 0.01;
   }
 
  private:
   Flow& flow_;
   Box area_;
-  std::uint32_t link_ = 0;
+  Anchor target_{AnchorKind::link_page, 0};
   bool open_ = false;
 };
 
@@ -151,9 +174,10 @@ void group(const ReportPass& pass, const ExceptionGroup& each) {
   flow.advance(12);
   flow.canvas().mark(each.outcome, {flow.left() + 5, flow.y() + 6.4}, 4);
   flow.advance(10);
-  flow.canvas().text(
-      {{flow.left() + 16, flow.y()}, flow.width() - 16, Align::left}, {Face::serif_bold, 12}, Ink::ink,
-      fmt::format("{}: {}", capitalised(text_of(each.outcome)), counted(each.tests.size(), "test")));
+  flow.canvas().text({{flow.left() + 16, flow.y()}, flow.width() - 16, Align::left}, {Face::serif_bold, 12},
+                     Ink::ink,
+                     fmt::format("{}: {}", capitalised(pass.words.say(text_of(each.outcome))),
+                                 pass.words.say(counted(each.tests.size(), "test"))));
   flow.advance(2);
   flow.paragraph_in({flow.left() + 16, 0, flow.width() - 16, 0}, reason_of(pass.view.all, each), body_style,
                     Ink::ink);
@@ -175,10 +199,12 @@ void group(const ReportPass& pass, const ExceptionGroup& each) {
   for (const std::uint32_t index : each.tests) {
     if (pass.flow.stopped()) return;
     const JudgedTest& test = pass.view.all.tests[index];
-    const std::uint32_t link = pass.view.link_of[test.strand];
-    if (flow.room() < table.pitch() || !links.continues(link, flow.y())) links.put();
+    const Anchor target = is_beyond_limit(test.outcome)
+                              ? Anchor{AnchorKind::strand_exception, test.strand}
+                              : Anchor{AnchorKind::link_page, pass.view.link_of[test.strand]};
+    if (flow.room() < table.pitch() || !links.continues(target, flow.y())) links.put();
     exception_row(pass, table, test);
-    links.add(link, table.last_row());
+    links.add(target, table.last_row());
   }
   links.put();
   table.rule();
@@ -193,6 +219,7 @@ void write_exceptions(const ReportPass& pass) {
     pass.flow.paragraph(pass.view.all.tests.empty() ? "No test was due." : "Every test that was due passed.");
   findings(pass);
   for (const ExceptionGroup& each : groups) group(pass, each);
+  write_strand_exceptions(pass);
 }
 
 }  // namespace strandbook

@@ -16,8 +16,8 @@ namespace {
 
 std::string or_dash(std::string_view text) { return text.empty() ? "\u2014" : std::string(text); }
 
-std::string setting_of(const Reference& reference) {
-  return plain_text(reference.meter_setting.value_or(reference.wavelength).value);
+std::string setting_of(const Reference& reference, const Wording& words) {
+  return words.plain(reference.meter_setting.value_or(reference.wavelength).value);
 }
 
 void references(const ReportPass& pass) {
@@ -47,16 +47,16 @@ void references(const ReportPass& pass) {
     const bool opening = reference.kind == ReferenceKind::opening;
     const auto change = opening ? finder.change_of(i) : std::nullopt;
     table.wrapped_row({{or_dash(reference.id)},
-                       {opening ? "opening" : "closing", opening ? Ink::ink : Ink::grey},
-                       {reference.time ? moment_text(*reference.time) : "\u2014"},
-                       {plain_text(reference.wavelength.value)},
-                       {setting_of(reference)},
-                       {decimal_text(reference.power.value, 2)},
-                       {change    ? signed_text(change->value, 2)
-                        : opening ? "no check"
-                                  : "",
+                       {pass.words.say(opening ? "opening" : "closing"), opening ? Ink::ink : Ink::grey},
+                       {reference.time ? pass.words.moment(*reference.time) : "\u2014"},
+                       {pass.words.plain(reference.wavelength.value)},
+                       {setting_of(reference, pass.words)},
+                       {pass.words.decimal(reference.power.value, 2)},
+                       {change    ? pass.words.change(change->value, 2)
+                        : opening ? pass.words.say("no check")
+                                  : std::string{},
                         Ink::ink},
-                       {reference.method ? std::string(text_of(*reference.method)) : "\u2014"},
+                       {reference.method ? pass.words.say(text_of(*reference.method)) : "\u2014"},
                        {or_dash(reference.source)},
                        {or_dash(reference.meter)},
                        {or_dash(reference.cords)}});
@@ -89,8 +89,8 @@ void instruments(const ReportPass& pass) {
     const auto& [source, meter, cords, person] = key;
     std::string wavelengths;
     for (const auto& [wavelength, count] : use.wavelengths)
-      wavelengths +=
-          (wavelengths.empty() ? "" : ", ") + (wavelength > 0 ? plain_text(wavelength) : "not stated");
+      wavelengths += (wavelengths.empty() ? "" : ", ") +
+                     (wavelength > 0 ? pass.words.plain(wavelength) : pass.words.say("not stated"));
     table.wrapped_row({{or_dash(source)},
                        {or_dash(meter)},
                        {or_dash(cords)},
@@ -111,10 +111,10 @@ void calibrations(const ReportPass& pass) {
   table.head();
   for (const Calibration& each : all) {
     table.wrapped_row({{each.instrument},
-                       {or_dash(each.kind)},
+                       {pass.words.cell(or_dash(each.kind))},
                        {or_dash(each.certificate)},
-                       {iso_text(each.from)},
-                       {iso_text(each.through)}});
+                       {pass.words.day(each.from)},
+                       {pass.words.day(each.through)}});
     table.rule();
   }
 }

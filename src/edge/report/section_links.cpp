@@ -53,11 +53,11 @@ std::map<double, Tightest> tightest_of(const ReportedJob& view, const LinkView& 
   return found;
 }
 
-std::string span_text(const std::set<double>& lengths, LengthUnit unit) {
-  if (lengths.empty()) return "length not stated";
-  std::string least = length_text({*lengths.begin()}, unit);
+std::string span_text(const std::set<double>& lengths, LengthUnit unit, const Wording& words) {
+  if (lengths.empty()) return words.say("length not stated");
+  std::string least = words.length({*lengths.begin()}, unit);
   if (lengths.size() == 1) return least;
-  return least + " to " + length_text({*lengths.rbegin()}, unit);
+  return least + " " + words.say("to") + " " + words.length({*lengths.rbegin()}, unit);
 }
 
 /// "Main rack → Hall 2 · OM4 · 120 m · 24 strands".
@@ -79,9 +79,9 @@ std::string description_of(const ReportPass& pass, const LinkView& link) {
   if (!first.end_a.empty() || !first.end_b.empty()) add(first.end_a + " \u2192 " + first.end_b);
   if (link.cable != link.name) add(link.cable);
   add(link.building);
-  for (const std::string_view fibre : fibres) add(fibre);
-  add(span_text(lengths, pass.options.length));
-  add(counted(link.strands, "strand"));
+  for (const std::string_view fibre : fibres) add(pass.words.say(fibre));
+  add(span_text(lengths, pass.options.length, pass.words));
+  add(pass.words.say(counted(link.strands, "strand")));
   return text;
 }
 
@@ -93,12 +93,17 @@ void link_head(const ReportPass& pass, std::uint32_t index) {
   flow.advance(17);
   flow.canvas().text({{flow.left(), flow.y()}, flow.width() - 96, Align::left}, {Face::serif_bold, 12.5},
                      Ink::ink, link.name);
-  flow.canvas().text({{flow.right(), flow.y()}, 92, Align::right}, {Face::serif_italic, 8.6}, Ink::accent,
-                     "\u2191 summary, page " + flow.page_of({AnchorKind::summary_row, index}));
+  flow.canvas().text(
+      {{flow.right(), flow.y()}, 92, Align::right}, {Face::serif_italic, 8.6}, Ink::accent,
+      "\u2191 " + pass.words.say("summary, page") + " " + flow.page_of({AnchorKind::summary_row, index}));
   flow.link({flow.right() - 92, flow.y() - 10, 92, 13}, {AnchorKind::summary_row, index});
   flow.advance(12.5);
-  flow.canvas().text({{flow.left(), flow.y()}, flow.width(), Align::left}, {Face::serif_italic, 9}, Ink::grey,
-                     description_of(pass, link));
+  flow.canvas().text(
+      {{flow.right(), flow.y()}, 110, Align::right}, {Face::serif_italic, 8.6}, Ink::accent,
+      "\u2193 " + pass.words.say("all tests, page") + " " + flow.page_of({AnchorKind::strand_rows, index}));
+  flow.link({flow.right() - 92, flow.y() - 10, 92, 13}, {AnchorKind::strand_rows, index});
+  flow.canvas().text({{flow.left(), flow.y()}, flow.width() - 100, Align::left}, {Face::serif_italic, 9},
+                     Ink::grey, description_of(pass, link));
   flow.advance(5);
   flow.canvas().line({flow.left(), flow.y()}, {flow.right(), flow.y()}, 0.6, Ink::ink);
   flow.advance(4);
@@ -118,17 +123,20 @@ void figures(const ReportPass& pass, const JudgedTest& test) {
   const auto margin = margin_of(all, test);
   const double spread = 2 * test.standard_uncertainty.value;
   canvas.text({{x, y + 8}, side - 8, Align::left}, {Face::serif_bold, 9.4}, Ink::ink,
-              plain_text(test.wavelength.value) + " nm");
-  canvas.text({{x + 46, y + 8}, side - 60, Align::left}, figure_style, Ink::ink,
-              fmt::format("{}, {}", all.schedule[test.strand].strand, arrow_of(test.direction)));
+              pass.words.plain(test.wavelength.value) + " nm");
+  canvas.text(
+      {{x + 46, y + 8}, side - 60, Align::left}, figure_style, Ink::ink,
+      fmt::format("{}, {}", all.schedule[test.strand].strand, pass.words.say(arrow_of(test.direction))));
   canvas.mark(test.outcome, {x + 3.5, y + 16.4}, 3);
   canvas.text({{x + 11, y + 19}, side - 20, Align::left}, {Face::sans_bold, 8.2},
-              is_beyond_limit(test.outcome) ? Ink::accent : Ink::ink, text_of(test.outcome));
+              is_beyond_limit(test.outcome) ? Ink::accent : Ink::ink, pass.words.say(text_of(test.outcome)));
   if (test.has_loss)
-    figure(canvas, {x, y + 30}, "loss \u00B1 U",
-           fmt::format("{} \u00B1 {}", decimal_text(test.loss.value, 2), decimal_text(spread, 2)));
-  if (margin) figure(canvas, {x, y + 40}, "margin", decimal_text(margin->value, 2));
-  if (margin) figure(canvas, {x, y + 50}, "probability", probability_text(test.conformance));
+    figure(
+        canvas, {x, y + 30}, pass.words.say("loss \u00B1 U"),
+        fmt::format("{} \u00B1 {}", pass.words.decimal(test.loss.value, 2), pass.words.decimal(spread, 2)));
+  if (margin) figure(canvas, {x, y + 40}, pass.words.say("margin"), pass.words.decimal(margin->value, 2));
+  if (margin)
+    figure(canvas, {x, y + 50}, pass.words.say("probability"), pass.words.probability(test.conformance));
 }
 
 void working(const ReportPass& pass, const Limit& limit) {
@@ -142,18 +150,18 @@ void working(const ReportPass& pass, const Limit& limit) {
   table.head();
   for (const LimitTerm& term : limit.working) {
     const bool fibre = term.term == "fibre";
-    table.wrapped_row(
-        {{fibre ? "fibre, km" : term.term},
-         {fibre ? decimal_text(term.count, 4) : plain_text(term.count)},
-         {decimal_text(term.each.value, 2)},
-         {decimal_text(term.total.value, 3)},
-         {describe(term.source), term.source.standing == Standing::from_memory ? Ink::accent : Ink::grey}});
+    table.wrapped_row({{pass.words.say(fibre ? "fibre, km" : term.term)},
+                       {fibre ? pass.words.decimal(term.count, 4) : pass.words.plain(term.count)},
+                       {pass.words.decimal(term.each.value, 2)},
+                       {pass.words.decimal(term.total.value, 3)},
+                       {pass.words.say(describe(term.source)),
+                        term.source.standing == Standing::from_memory ? Ink::accent : Ink::grey}});
   }
   table.rule(Ink::ink, 0.5);
-  table.row({{"limit", Ink::ink, std::nullopt, 0, Face::sans_bold},
+  table.row({{pass.words.say("limit"), Ink::ink, std::nullopt, 0, Face::sans_bold},
              {},
              {},
-             {decimal_text(limit.value.value, 3), Ink::ink, std::nullopt, 0, Face::sans_bold},
+             {pass.words.decimal(limit.value.value, 3), Ink::ink, std::nullopt, 0, Face::sans_bold},
              {}});
   for (const std::string& note : limit.notes)
     pass.flow.paragraph_in({pass.flow.left() + side, 0, pass.flow.width() - side, 0}, note,
@@ -172,7 +180,7 @@ void wavelength_block(const ReportPass& pass, const Tightest& tightest) {
   if (test.has_loss) picture.loss = test.loss;
   const bool drawn = picture.limit != nullptr || picture.loss.has_value();
   const Box bar{flow.left() + side, flow.y(), flow.width() - side, budget_bar_height};
-  if (drawn) draw_budget_bar(flow.canvas(), bar, picture);
+  if (drawn) draw_budget_bar(flow.canvas(), bar, picture, pass.words);
   flow.advance(drawn ? budget_bar_height : 26);
   const Box column{flow.left() + side, 0, flow.width() - side, 0};
   if (limit != nullptr) working(pass, *limit);
@@ -184,8 +192,8 @@ void wavelength_block(const ReportPass& pass, const Tightest& tightest) {
   if (tightest.limits.size() > 1)
     flow.paragraph_in(
         column,
-        fmt::format("The {} at this wavelength have {} limits, {} to {} dB, by length and counts.",
-                    counted(tightest.tests, "test"), tightest.limits.size(),
+        fmt::format("The {} tests at this wavelength have {} limits, {} to {} dB, by length and counts.",
+                    count_text(tightest.tests), tightest.limits.size(),
                     decimal_text(*tightest.limits.begin(), 2), decimal_text(*tightest.limits.rbegin(), 2)),
         {Face::serif_italic, 8.6}, Ink::grey);
   flow.advance(8);

@@ -43,16 +43,17 @@ void test_row(const ReportPass& pass, Table& table, const JudgedTest& test, cons
   const std::array<TableCell, 11> cells{
       {{pass.view.links[link].name, previous.link == link ? Ink::faint : Ink::ink},
        {strand.strand, again ? Ink::faint : Ink::ink},
-       {again || colour == 0 ? "" : std::string(colour_name(colour)), Ink::grey, std::nullopt,
+       {again || colour == 0 ? "" : pass.words.say(colour_name(colour)), Ink::grey, std::nullopt,
         again ? 0 : colour},
-       {plain_text(test.wavelength.value)},
-       {std::string(arrow_of(test.direction))},
-       {test.has_loss ? decimal_text(test.loss.value, 2) : ""},
-       {test.has_loss ? decimal_text(test.standard_uncertainty.value, 3) : "", Ink::grey},
-       {limit == nullptr ? "" : decimal_text(limit->value.value, 2)},
-       {margin ? decimal_text(margin->value, 2) : "", margin && margin->value < 0 ? Ink::accent : Ink::ink},
-       {margin ? probability_text(test.conformance) : "", Ink::grey},
-       {std::string(text_of(test.outcome)), outcome_ink, test.outcome}}};
+       {pass.words.plain(test.wavelength.value)},
+       {pass.words.say(arrow_of(test.direction))},
+       {test.has_loss ? pass.words.decimal(test.loss.value, 2) : ""},
+       {test.has_loss ? pass.words.decimal(test.standard_uncertainty.value, 3) : "", Ink::grey},
+       {limit == nullptr ? "" : pass.words.decimal(limit->value.value, 2)},
+       {margin ? pass.words.decimal(margin->value, 2) : "",
+        margin && margin->value < 0 ? Ink::accent : Ink::ink},
+       {margin ? pass.words.probability(test.conformance) : "", Ink::grey},
+       {pass.words.say(text_of(test.outcome)), outcome_ink, test.outcome}}};
   table.row(cells);
 }
 
@@ -69,13 +70,22 @@ void write_strands(const ReportPass& pass) {
   Table table(flow, columns(), 7.8);
   table.head();
   Previous previous;
+  std::uint32_t shown = nothing;
   for (const std::uint32_t index : pass.view.tests) {
     if (flow.stopped()) return;
     const JudgedTest& test = pass.view.all.tests[index];
     if (previous.strand != test.strand && previous.strand != nothing) table.rule();
     if (flow.room() < table.pitch()) previous = {};
+    const std::uint32_t link = pass.view.link_of[test.strand];
+    const bool begins = link != shown;
     test_row(pass, table, test, previous);
-    previous = {pass.view.link_of[test.strand], test.strand};
+    if (begins) {
+      const Box row = table.last_row();
+      flow.anchor({AnchorKind::strand_rows, link});
+      flow.link({row.x, row.y, row.width * 0.25, row.height}, {AnchorKind::link_page, link});
+    }
+    shown = link;
+    previous = {link, test.strand};
   }
   table.rule(Ink::ink, 0.5);
 }

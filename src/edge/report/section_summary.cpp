@@ -53,7 +53,7 @@ struct Group {
 void group_table(const ReportPass& pass, std::string_view title, const std::map<std::string, Group>& groups) {
   const bool tells_nothing = groups.size() < 2 && (groups.empty() || groups.begin()->first.empty());
   if (tells_nothing || (groups.size() > 1 && groups.size() == pass.view.links.size())) return;
-  pass.flow.heading(fmt::format("By {}", title));
+  pass.flow.heading(title == "building" ? "By building" : "By cable");
   std::vector<Column> columns{
       {std::string(title), 2.6}, {"links", 0.7, Align::right}, {"strands", 0.8, Align::right}};
   for (const Outcome outcome : all_outcomes)
@@ -61,9 +61,10 @@ void group_table(const ReportPass& pass, std::string_view title, const std::map<
   Table table(pass.flow, columns, 8.4);
   table.head();
   for (const auto& [name, group] : groups) {
-    std::vector<TableCell> cells{{name.empty() ? "not stated" : name, name.empty() ? Ink::grey : Ink::ink},
-                                 {count_text(group.links)},
-                                 {count_text(group.strands)}};
+    std::vector<TableCell> cells{
+        {name.empty() ? pass.words.say("not stated") : name, name.empty() ? Ink::grey : Ink::ink},
+        {count_text(group.links)},
+        {count_text(group.strands)}};
     for (const Outcome outcome : all_outcomes) {
       const std::size_t count = group.counts.count(outcome);
       cells.push_back({number_or_dot(count), count == 0                 ? Ink::faint
@@ -108,11 +109,13 @@ LinkColumns columns_of(const Flow& flow) {
 void head(Flow& flow, const LinkColumns& at) {
   const double base = flow.y() + 21;
   Canvas& canvas = flow.canvas();
-  canvas.text({{at.name, base}, at.name_room, Align::left}, faint_style, Ink::grey, "link");
-  canvas.text({{at.strip, base}}, faint_style, Ink::grey, "strands, in order of the schedule");
+  canvas.text({{at.name, base}, at.name_room, Align::left}, faint_style, Ink::grey, flow.words().say("link"));
+  canvas.text({{at.strip, base}}, faint_style, Ink::grey,
+              flow.words().say("strands, in order of the schedule"));
   double x = at.counts;
   for (const Outcome outcome : all_outcomes) {
-    const auto lines = canvas.typesetter().wrapped({Face::serif_italic, 7.4}, short_word(outcome), 24);
+    const auto lines =
+        canvas.typesetter().wrapped({Face::serif_italic, 7.4}, flow.words().say(short_word(outcome)), 24);
     double y = base - 7 * static_cast<double>(lines.size() - 1);
     canvas.mark(outcome, {x - 4, y - 11}, 2.8);
     for (const std::string& line : lines) {
@@ -121,8 +124,10 @@ void head(Flow& flow, const LinkColumns& at) {
     }
     x += at.counts_pitch;
   }
-  canvas.text({{at.margin, base - 7}, 40, Align::right}, {Face::serif_italic, 7.4}, Ink::grey, "worst");
-  canvas.text({{at.margin, base}, 40, Align::right}, {Face::serif_italic, 7.4}, Ink::grey, "margin, dB");
+  canvas.text({{at.margin, base - 7}, 40, Align::right}, {Face::serif_italic, 7.4}, Ink::grey,
+              flow.words().say("worst"));
+  canvas.text({{at.margin, base}, 40, Align::right}, {Face::serif_italic, 7.4}, Ink::grey,
+              flow.words().say("margin, dB"));
   flow.advance(25);
   canvas.line({flow.left(), flow.y()}, {flow.right(), flow.y()}, 0.6, Ink::ink);
   flow.advance(3);
@@ -159,7 +164,7 @@ void link_figures(const ReportPass& pass, const LinkView& link, const LinkColumn
   if (link.tightest == nothing) return;
   const Decibels margin = *margin_of(pass.view.all, pass.view.all.tests[link.tightest]);
   canvas.text({{at.margin, base}, 40, Align::right}, cell_style, margin.value < 0 ? Ink::accent : Ink::ink,
-              decimal_text(margin.value, 2));
+              pass.words.decimal(margin.value, 2));
 }
 
 void link_row(const ReportPass& pass, std::uint32_t index, const LinkColumns& at) {
@@ -198,7 +203,7 @@ void links(const ReportPass& pass) {
 
 void write_summary(const ReportPass& pass) {
   pass.flow.section(number_of(Section::summary), title_of(Section::summary));
-  pass.flow.paragraph(verdict_of(pass.view.all), {Face::serif, 12.5});
+  pass.flow.paragraph(verdict_of(pass.view.all, pass.words), {Face::serif, 12.5});
   if (pass.view.links.empty()) return;
   groups(pass);
   links(pass);

@@ -2,8 +2,10 @@
 // The sections of the report, in its order. Each writes itself where the flow stands.
 
 #include "edge/report/flow.hpp"
+#include "edge/report/pdf_links.hpp"
 #include "edge/report/report.hpp"
 #include "edge/report/reported_job.hpp"
+#include "edge/report/wording.hpp"
 
 namespace strandbook {
 
@@ -11,6 +13,7 @@ namespace strandbook {
 struct ReportPass {
   const ReportedJob& view;
   const ReportOptions& options;
+  const Wording& words;
   Flow& flow;
 };
 
@@ -31,9 +34,11 @@ std::string_view title_of(Section section);
 constexpr std::uint32_t number_of(Section section) { return static_cast<std::uint32_t>(section); }
 
 /// Title of the whole report, and the words that head each page.
-std::string report_title(const ReportOptions& options);
-std::string head_of(const JudgedJob& job);
-std::string date_of(const ReportOptions& options);
+std::string report_title(const ReportOptions& options, const Wording& words);
+/// What a PDF about the job says of itself.
+PdfIdentity identity_of(const JudgedJob& job, const std::string& title, const ReportOptions& options,
+                        const Wording& words);
+std::string head_of(const JudgedJob& job, const Wording& words);
 
 void write_cover(const ReportPass& pass);
 void write_contents(const ReportPass& pass);

@@ -12,25 +12,25 @@ namespace strandbook {
 namespace {
 
 void source_cells(LedgerSheet& sheet, const RuleRef& source) {
-  sheet.text(source.document);
+  sheet.say(source.document);
   sheet.text(source.edition);
-  sheet.text(source.clause);
-  sheet.text(text_of(source.standing));
-  sheet.text(source.note, CellLook::wrapped);
+  sheet.say(source.clause);
+  sheet.say(text_of(source.standing));
+  sheet.say(source.note, CellLook::wrapped);
   sheet.next_row();
 }
 
 void unread(LedgerSheet& sheet, const std::vector<Problem>& rows) {
   for (const Problem& row : rows) {
-    sheet.text("not read");
+    sheet.say("not read");
     sheet.text(row.at.file);
     sheet.text(row.at.sheet);
     sheet.count(row.at.row);
     sheet.text(row.at.column);
     sheet.skip(4);
-    sheet.text(row.found, CellLook::wrapped);
-    sheet.text(row.wanted, CellLook::wrapped);
-    sheet.text(row.advice, CellLook::wrapped);
+    sheet.text(sheet.words().cell(row.found), CellLook::wrapped);
+    sheet.say(row.wanted, CellLook::wrapped);
+    sheet.say(row.advice, CellLook::wrapped);
     sheet.next_row();
   }
 }
@@ -52,7 +52,7 @@ void unmatched(LedgerSheet& sheet, const Assessment& all) {
     if (row.reading >= all.readings.rows.size()) continue;
     const Reading& reading = all.readings.rows[row.reading];
     const Place place = all.readings.place_of(reading);
-    sheet.text("belongs to no planned test");
+    sheet.say("belongs to no planned test");
     sheet.text(place.file);
     sheet.text(place.sheet);
     sheet.count(place.row);
@@ -62,45 +62,48 @@ void unmatched(LedgerSheet& sheet, const Assessment& all) {
     sheet.number(
         reading.kind == ReadingKind::no_light ? std::numeric_limits<double>::quiet_NaN() : reading.value,
         CellLook::two_decimals);
-    sheet.text(unit_of(reading.kind));
-    sheet.text(row.why, CellLook::wrapped);
-    sheet.text(row.proposal.empty() ? "" : "may have meant " + row.proposal, CellLook::wrapped);
-    sheet.text(row.by, CellLook::wrapped);
+    sheet.say(unit_of(reading.kind));
+    sheet.say(row.why, CellLook::wrapped);
+    sheet.text(row.proposal.empty() ? "" : sheet.words().say("may have meant") + " " + row.proposal,
+               CellLook::wrapped);
+    sheet.say(row.by, CellLook::wrapped);
     sheet.next_row();
   }
 }
 
 void notes(LedgerSheet& sheet, const std::vector<ImportNote>& rows) {
   for (const ImportNote& note : rows) {
-    sheet.text("how the file was understood");
+    sheet.say("how the file was understood");
     sheet.text(note.file);
     sheet.text(note.sheet);
     sheet.skip(6);
-    sheet.text(note.text, CellLook::wrapped);
+    sheet.say(note.text, CellLook::wrapped);
     sheet.next_row();
   }
 }
 
-std::string evidence_of(const Finding& finding) {
+std::string evidence_of(const Finding& finding, const Wording& words) {
   std::string text;
   for (const auto& [name, value] : finding.evidence) {
     if (!text.empty()) text += "; ";
     text += name + " = ";
-    text += std::holds_alternative<double>(value) ? fmt::format("{:.6g}", std::get<double>(value))
-                                                  : std::get<std::string>(value);
+    text += std::holds_alternative<double>(value)
+                ? words.figure(fmt::format("{:.6g}", std::get<double>(value)))
+                : words.cell(std::get<std::string>(value));
   }
   return text;
 }
 
-std::string tests_of(const Assessment& all, const Finding& finding) {
+std::string tests_of(const Assessment& all, const Finding& finding, const Wording& words) {
   constexpr std::size_t room = 30'000;
   std::string text;
   for (const std::uint32_t index : finding.tests) {
     if (index >= all.tests.size()) continue;
-    if (text.size() > room) return text + "; and more";
+    if (text.size() > room) return text + "; " + words.say("and more");
     const JudgedTest& test = all.tests[index];
-    text += fmt::format("{}{} {} nm {}", text.empty() ? "" : "; ", strand_title(all.schedule[test.strand]),
-                        test.wavelength.value, test.direction ? text_of(*test.direction) : "either");
+    text +=
+        fmt::format("{}{} {} nm {}", text.empty() ? "" : "; ", strand_title(all.schedule[test.strand]),
+                    test.wavelength.value, words.say(test.direction ? text_of(*test.direction) : "either"));
   }
   return text;
 }
@@ -115,20 +118,20 @@ void write_sources_sheet(LedgerBook& book, const ReportedJob& view, const Report
   sheet.headings({"number", "used for", "wavelengths, nm", "value", "unit", "tests", "document", "edition",
                   "clause", "standing", "note"});
   for (const UsedNumber& number : used_numbers(view.all)) {
-    sheet.text(number.term);
-    sheet.text("limit");
-    sheet.text(wavelengths_text(number.wavelengths));
+    sheet.say(number.term);
+    sheet.say("limit");
+    sheet.text(sheet.words().wavelengths(number.wavelengths));
     sheet.number(number.each.value, CellLook::three_decimals);
     sheet.text(number.term == "fibre" ? "dB/km" : "dB");
     sheet.count(number.tests);
     source_cells(sheet, number.source);
   }
   for (const ContributionRow& row : options.uncertainty) {
-    sheet.text(row.name);
-    sheet.text("uncertainty");
-    sheet.text(row.wavelength ? wavelengths_text({row.wavelength->value}) : "");
+    sheet.say(row.name);
+    sheet.say("uncertainty");
+    sheet.text(row.wavelength ? sheet.words().plain(row.wavelength->value) : "");
     sheet.number(row.half_width, CellLook::three_decimals);
-    sheet.text(fmt::format("{}, half-width", unit_of(row.scale)));
+    sheet.text(sheet.words().say(unit_of(row.scale)) + ", " + sheet.words().say("half-width"));
     sheet.skip();
     source_cells(sheet, row.source);
   }
@@ -156,8 +159,8 @@ void write_records_sheets(LedgerBook& book, const ReportedJob& view) {
       sheet.text(each.instrument);
       sheet.text(each.kind);
       sheet.text(each.certificate);
-      sheet.text(iso_text(each.from));
-      sheet.text(iso_text(each.through));
+      sheet.text(sheet.words().day(each.from));
+      sheet.text(sheet.words().day(each.through));
       sheet.next_row();
     }
   }
@@ -167,8 +170,8 @@ void write_records_sheets(LedgerBook& book, const ReportedJob& view) {
   sheet.headings({"light in", "light out", "time", "operator"});
   for (const LightPath& each : records.light_paths) {
     sheet.text(each.in);
-    sheet.text(each.out.empty() ? "no light" : each.out);
-    sheet.text(each.time ? iso_text(*each.time) : "");
+    sheet.text(each.out.empty() ? sheet.words().say("no light") : each.out);
+    sheet.text(each.time ? sheet.words().moment(*each.time) : "");
     sheet.text(each.operator_name);
     sheet.next_row();
   }
@@ -184,13 +187,13 @@ void write_findings_sheet(LedgerBook& book, const ReportedJob& view) {
   for (const Finding& finding : view.job.findings) {
     sheet.text(finding.id);
     sheet.text(finding.kind);
-    sheet.text(std::string(text_of(finding.weight)));
-    sheet.text(finding.summary, CellLook::wrapped);
-    sheet.text(evidence_of(finding), CellLook::wrapped);
-    sheet.text(finding.chance ? fmt::format("{:.2g}", *finding.chance) : std::string{});
-    sheet.text(finding.advice, CellLook::wrapped);
+    sheet.say(text_of(finding.weight));
+    sheet.say(finding.summary, CellLook::wrapped);
+    sheet.text(evidence_of(finding, sheet.words()), CellLook::wrapped);
+    sheet.text(finding.chance ? sheet.words().figure(fmt::format("{:.2g}", *finding.chance)) : std::string{});
+    sheet.say(finding.advice, CellLook::wrapped);
     sheet.count(finding.tests.size());
-    sheet.text(tests_of(view.all, finding), CellLook::wrapped);
+    sheet.text(tests_of(view.all, finding, sheet.words()), CellLook::wrapped);
     sheet.next_row();
   }
 }

@@ -10,68 +10,79 @@
 namespace strandbook {
 namespace {
 
+std::string report_title_or(const ReportOptions& options, const Wording& words) {
+  return options.title.empty() ? words.say("Loss tests") : options.title;
+}
+
 void entry(LedgerSheet& sheet, std::string_view label, const std::string& value) {
-  sheet.text(label);
+  sheet.say(label);
   sheet.text(value);
   sheet.next_row();
 }
 
 void head(LedgerSheet& sheet, const ReportedJob& view, const ReportOptions& options) {
-  sheet.text(options.title.empty() ? "Loss tests" : options.title, CellLook::title);
+  sheet.text(report_title_or(options, sheet.words()), CellLook::title);
   sheet.next_row();
   entry(sheet, "job", view.job.name);
   entry(sheet, "site", options.site);
   entry(sheet, "client", options.client);
   entry(sheet, "contractor", options.contractor);
-  entry(sheet, "date", options.created.seconds == 0 ? "" : moment_text(options.created));
+  entry(sheet, "date", options.created.seconds == 0 ? "" : sheet.words().moment(options.created));
+  if (options.part) {
+    entry(sheet, "part reported", scope_text(options.part->scope, sheet.words()));
+    entry(sheet, "left out", left_out_text(*options.part, view, sheet.words()));
+  }
   for (const RuleSet* rule : view.all.rules)
-    if (rule != nullptr) entry(sheet, "rule", title_of(*rule));
-  entry(sheet, "verdict", verdict_of(view.all));
+    if (rule != nullptr) entry(sheet, "rule", title_of(*rule, sheet.words()));
+  entry(sheet, "verdict", verdict_of(view.all, sheet.words()));
   sheet.next_row();
 }
 
 void decision(LedgerBook& book, LedgerSheet& sheet, GuardBand guard) {
   sheet.headings({"decision rule", "", "what it does"});
-  book.name_cell(std::string(guard_name), fmt::format("=Summary!$B${}", sheet.row() + 1));
-  sheet.text("guard band");
+  book.name_cell(std::string(guard_name),
+                 fmt::format("='{}'!$B${}", sheet.words().say("Summary"), sheet.row() + 1));
+  sheet.say("guard band");
   sheet.text(text_of(guard));
-  sheet.text(
+  sheet.say(
       "\"none\": loss up to the limit passes. \"U\": the four-state rule with guard band U. Every outcome "
       "follows.");
   sheet.next_row();
-  book.name_cell(std::string(coverage_name), fmt::format("=Summary!$B${}", sheet.row() + 1));
-  sheet.text("coverage factor k");
+  book.name_cell(std::string(coverage_name),
+                 fmt::format("='{}'!$B${}", sheet.words().say("Summary"), sheet.row() + 1));
+  sheet.say("coverage factor k");
   sheet.number(2, CellLook::whole);
   sheet.text("U = k\u00B7u");
   sheet.next_row();
   sheet.next_row();
 }
 
-std::string counting_formula(Outcome outcome, std::size_t tests) {
+std::string counting_formula(Outcome outcome, std::size_t tests, const Wording& words) {
   std::string formula = "=";
   const std::size_t sheets = std::max<std::size_t>(1, (tests + tests_per_sheet - 1) / tests_per_sheet);
   for (std::size_t i = 0; i < sheets; ++i)
-    formula += fmt::format("{0}COUNTIF('{1}'!{2}2:{2}{3},\"{4}\")", i == 0 ? "" : "+", tests_sheet_name(i),
-                           outcome_column, std::min(tests - i * tests_per_sheet, tests_per_sheet) + 1,
-                           text_of(outcome));
+    formula +=
+        fmt::format("{0}COUNTIF('{1}'!{2}2:{2}{3},\"{4}\")", i == 0 ? "" : "+", tests_sheet_name(i, words),
+                    outcome_column, std::min(tests - i * tests_per_sheet, tests_per_sheet) + 1,
+                    words.say(text_of(outcome)));
   return formula;
 }
 
 void counts(LedgerSheet& sheet, const ReportedJob& view) {
   sheet.headings({"outcome", "tests", "meaning"});
   for (const Outcome outcome : all_outcomes) {
-    sheet.text(text_of(outcome));
+    sheet.say(text_of(outcome));
     const std::size_t count = view.all.summary.count(outcome);
     if (view.tests.empty()) {
       sheet.count(count);
     } else {
-      sheet.formula(counting_formula(outcome, view.tests.size()), static_cast<double>(count),
+      sheet.formula(counting_formula(outcome, view.tests.size(), sheet.words()), static_cast<double>(count),
                     CellLook::whole);
     }
-    sheet.text(meaning_of(outcome, view.all.guard));
+    sheet.say(meaning_of(outcome, view.all.guard));
     sheet.next_row();
   }
-  sheet.text("planned");
+  sheet.say("planned");
   sheet.count(view.all.summary.planned);
   sheet.next_row();
   sheet.next_row();

@@ -97,7 +97,7 @@ void identity(LedgerSheet& sheet, const ScheduledStrand& strand) {
   sheet.text(strand.building);
   sheet.text(strand.end_a);
   sheet.text(strand.end_b);
-  sheet.text(strand.fibre ? text_of(*strand.fibre) : "");
+  sheet.text(strand.fibre ? sheet.words().say(text_of(*strand.fibre)) : "");
   if (strand.length) {
     sheet.number(strand.length->value, CellLook::two_decimals);
   } else {
@@ -115,9 +115,9 @@ std::string_view direction_of(const JudgedTest& test) {
 
 void measured(LedgerSheet& sheet, const JudgedTest& test, unsigned row) {
   sheet.number(test.wavelength.value, CellLook::whole);
-  sheet.text(direction_of(test));
-  sheet.text(evidence_of(test));
-  sheet.text(sentence_of(test.reason));
+  sheet.say(direction_of(test));
+  sheet.say(evidence_of(test));
+  sheet.say(sentence_of(test.reason));
   if (!test.has_loss) return sheet.skip(3);
   sheet.number(test.loss.value, CellLook::two_decimals);
   sheet.number(test.standard_uncertainty.value, CellLook::three_decimals);
@@ -147,31 +147,32 @@ void limit_terms(LedgerSheet& sheet, const Limit* limit, unsigned row) {
 }
 
 // Nine decimals bring decimal readings held in binary to what was written, as the program does itself.
-std::string outcome_formula(unsigned row) {
+std::string outcome_formula(unsigned row, const Wording& words) {
   const std::string band = fmt::format("IF({}=\"U\",O{},0)", guard_name, row);
   return fmt::format(
-      "=IF(ROUND(M{0},9)<=ROUND(AA{0}-{1},9),\"pass\",IF(ROUND(M{0},9)<=ROUND(AA{0},9),\"conditional pass\","
-      "IF(ROUND(M{0},9)<=ROUND(AA{0}+{1},9),\"conditional fail\",\"fail\")))",
-      row, band);
+      "=IF(ROUND(M{0},9)<=ROUND(AA{0}-{1},9),\"{2}\",IF(ROUND(M{0},9)<=ROUND(AA{0},9),\"{3}\","
+      "IF(ROUND(M{0},9)<=ROUND(AA{0}+{1},9),\"{4}\",\"{5}\")))",
+      row, band, words.say(text_of(Outcome::pass)), words.say(text_of(Outcome::conditional_pass)),
+      words.say(text_of(Outcome::conditional_fail)), words.say(text_of(Outcome::fail)));
 }
 
 void judgement(LedgerSheet& sheet, const Assessment& all, const JudgedTest& test, unsigned row) {
   const auto margin = margin_of(all, test);
   if (!margin) {
     sheet.skip(2);
-    sheet.formula(fmt::format("=K{}", row), text_of(test.outcome));
+    sheet.formula(fmt::format("=K{}", row), sheet.words().say(text_of(test.outcome)));
     return;
   }
   sheet.formula(fmt::format("=AA{0}-M{0}", row), margin->value, CellLook::two_decimals);
   sheet.formula(
       fmt::format("=IF(N{0}>0,NORMSDIST((AA{0}-M{0})/N{0}),IF(ROUND(M{0},9)<=ROUND(AA{0},9),1,0))", row),
       test.conformance, CellLook::four_decimals);
-  sheet.formula(outcome_formula(row), text_of(test.outcome));
+  sheet.formula(outcome_formula(row, sheet.words()), sheet.words().say(text_of(test.outcome)));
 }
 
 void origin(LedgerSheet& sheet, const Assessment& all, const JudgedTest& test) {
   const Limit* limit = limit_behind(all, test);
-  sheet.text(limit == nullptr ? "" : weakest_standing(*limit));
+  sheet.say(limit == nullptr ? "" : weakest_standing(*limit));
   if (test.reading >= all.readings.rows.size()) return;
   const Reading& reading = all.readings.rows[test.reading];
   const Place place = all.readings.place_of(reading);
@@ -179,7 +180,7 @@ void origin(LedgerSheet& sheet, const Assessment& all, const JudgedTest& test) {
   sheet.text(place.sheet);
   sheet.count(place.row);
   sheet.text(test.reference < all.references.size() ? all.references[test.reference].id : "");
-  sheet.text(reading.has_time ? moment_text(reading.time) : "");
+  sheet.text(reading.has_time ? sheet.words().moment(reading.time) : "");
   sheet.text(reading.meter);
 }
 
@@ -210,7 +211,7 @@ bool write_test_sheets(LedgerBook& book, const ReportedJob& view, const Progress
   const std::size_t sheets =
       std::max<std::size_t>(1, (view.tests.size() + tests_per_sheet - 1) / tests_per_sheet);
   for (std::size_t number = 0; number < sheets; ++number) {
-    LedgerSheet sheet = book.add_sheet(tests_sheet_name(number));
+    LedgerSheet sheet = book.add_sheet(tests_sheet_name(number, book.words()));
     lay_out(sheet);
     headings(sheet);
     const std::size_t end = std::min(view.tests.size(), (number + 1) * tests_per_sheet);

@@ -27,7 +27,8 @@ void Table::head() {
   std::vector<std::vector<std::string>> titles;
   std::size_t deepest = 1;
   for (std::size_t i = 0; i < columns_.size(); ++i) {
-    titles.push_back(flow_.canvas().typesetter().wrapped(style, columns_[i].title, widths_[i] + gutter - 1));
+    titles.push_back(flow_.canvas().typesetter().wrapped(style, flow_.words().say(columns_[i].title),
+                                                         widths_[i] + gutter - 1));
     deepest = std::max(deepest, titles.back().size());
   }
   flow_.advance(2);

@@ -12,8 +12,8 @@
 namespace strandbook {
 
 struct Column {
-  std::string title;
-  double share = 1;  ///< of the table's width, beside the other columns' shares
+  std::string title;  ///< in English; said in the language of the report
+  double share = 1;   ///< of the table's width, beside the other columns' shares
   Align align = Align::left;
 };
 

@@ -111,7 +111,7 @@ const std::vector<PlainGlyph>* SetFont::plain(std::string_view text) {
 }
 
 // Hinting would make widths depend on the device; the page has none.
-Typesetter::Typesetter()
+Typesetter::Typesetter(const std::string& language)
     : map_(pango_cairo_font_map_new()), context_(pango_font_map_create_context(map_.get())) {
   cairo_font_options_t* options = cairo_font_options_create();
   cairo_font_options_set_hint_style(options, CAIRO_HINT_STYLE_NONE);
@@ -120,7 +120,7 @@ Typesetter::Typesetter()
   pango_cairo_context_set_font_options(context_.get(), options);
   cairo_font_options_destroy(options);
   pango_context_set_round_glyph_positions(context_.get(), 0);
-  pango_context_set_language(context_.get(), pango_language_from_string("en"));
+  pango_context_set_language(context_.get(), pango_language_from_string(language.c_str()));
 }
 
 SetFont& Typesetter::font(const TextStyle& style) {

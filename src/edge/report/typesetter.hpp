@@ -61,7 +61,8 @@ class SetFont {
 
 class Typesetter {
  public:
-  Typesetter();
+  /// `language`: BCP 47, for the shapes of letters.
+  explicit Typesetter(const std::string& language = "en");
   Typesetter(const Typesetter&) = delete;
   Typesetter& operator=(const Typesetter&) = delete;
 

@@ -2,33 +2,71 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "edge/report/legible.hpp"
 
 namespace strandbook {
 namespace {
 
-std::string open_points(const Summary& summary) {
+std::string open_points(const Summary& summary, const Wording& words) {
   std::string text;
   for (const Outcome outcome : {Outcome::fail, Outcome::conditional_fail, Outcome::invalid,
                                 Outcome::conditional_pass, Outcome::not_tested}) {
     const std::size_t count = summary.count(outcome);
     if (count == 0) continue;
-    text += fmt::format("{}{} {}", text.empty() ? "" : ", ", count_text(count), text_of(outcome));
+    text += fmt::format("{}{} {}", text.empty() ? "" : ", ", count_text(count), words.say(text_of(outcome)));
   }
   return text;
 }
 
 }  // namespace
 
-std::string verdict_of(const Assessment& all) {
+std::string verdict_of(const Assessment& all, const Wording& words) {
   const Summary& summary = all.summary;
   const std::size_t passed = summary.count(Outcome::pass);
-  if (summary.planned == 0) return "No test was due, so nothing was judged and nothing is certified.";
+  if (summary.planned == 0)
+    return words.say("No test was due, so nothing was judged and nothing is certified.");
   if (passed == summary.planned)
-    return fmt::format("All that was asked holds: {} due, {} passed.", counted(summary.planned, "test"),
-                       summary.planned == 1 ? "and it" : "and all");
-  return fmt::format("Not all that was asked holds: {} of {} passed. Open: {}.", count_text(passed),
-                     counted(summary.planned, "test"), open_points(summary));
+    return words.say(summary.planned == 1
+                         ? std::string("All that was asked holds: 1 test due, and it passed.")
+                         : fmt::format("All that was asked holds: {} tests due, and all passed.",
+                                       count_text(summary.planned)));
+  return words.say(fmt::format("Not all that was asked holds: {} of {} passed. Open: {}.", count_text(passed),
+                               words.say(counted(summary.planned, "test")), open_points(summary, words)));
+}
+
+std::string scope_text(const Scope& scope, const Wording& words) {
+  constexpr std::size_t most_named = 24;
+  std::string text;
+  const auto add = [&](const std::vector<std::string>& names, std::string_view kind) {
+    if (names.empty()) return;
+    text += (text.empty() ? "" : "; ") + words.say(kind) + " ";
+    for (std::size_t i = 0; i < std::min(names.size(), most_named); ++i)
+      text += (i == 0 ? "" : ", ") + names[i];
+    if (names.size() > most_named)
+      text += ", " + words.say(fmt::format("and {} more", count_text(names.size() - most_named)));
+  };
+  add(scope.buildings, "building");
+  add(scope.panels, "panel");
+  add(scope.cables, "cable");
+  add(scope.links, "link");
+  add(scope.operators, "operator");
+  return text;
+}
+
+std::string left_out_text(const PartOfJob& part, const ReportedJob& view, const Wording& words) {
+  const Extent& whole = part.whole;
+  std::string text;
+  const auto add = [&](std::size_t here, std::size_t all, std::string_view kind) {
+    text += fmt::format("{}{} {} {}", text.empty() ? "" : ", ", count_text(all - std::min(here, all)),
+                        words.say("of"), words.say(counted(all, kind)));
+  };
+  add(view.links.size(), whole.links, "link");
+  add(view.all.schedule.size(), whole.strands, "strand");
+  add(view.all.tests.size(), whole.tests.planned, "test");
+  add(view.job.findings.size(), whole.findings, "finding");
+  return text;
 }
 
 std::string_view meaning_of(Outcome outcome, GuardBand guard) {
@@ -49,25 +87,25 @@ std::string_view meaning_of(Outcome outcome, GuardBand guard) {
   return {};
 }
 
-std::vector<std::string> decision_rule_of(GuardBand guard) {
-  std::vector<std::string> lines;
+DecisionRuleText decision_rule_of(GuardBand guard) {
+  DecisionRuleText text;
   if (guard == GuardBand::none) {
-    lines.emplace_back(
+    text.rule =
         "Simple acceptance, guard band w = 0: a test passes where loss \u2264 limit and fails where loss > "
         "limit. "
-        "The uncertainty is stated beside each loss but does not move the limit.");
+        "The uncertainty is stated beside each loss but does not move the limit.";
   } else {
-    lines.emplace_back("Guard band w = U, the expanded uncertainty U = 2\u00B7u (coverage factor k = 2).");
-    lines.emplace_back("Pass: loss \u2264 limit \u2212 w.");
-    lines.emplace_back("Conditional pass: limit \u2212 w < loss \u2264 limit.");
-    lines.emplace_back("Conditional fail: limit < loss \u2264 limit + w.");
-    lines.emplace_back("Fail: loss > limit + w.");
+    text.rule = "Guard band w = U, the expanded uncertainty U = 2\u00B7u (coverage factor k = 2).";
+    text.lines = {{Outcome::pass, "loss \u2264 limit \u2212 w"},
+                  {Outcome::conditional_pass, "limit \u2212 w < loss \u2264 limit"},
+                  {Outcome::conditional_fail, "limit < loss \u2264 limit + w"},
+                  {Outcome::fail, "loss > limit + w"}};
   }
-  lines.emplace_back(
+  text.remarks.emplace_back(
       "Probability of conformance: P = \u03A6((limit \u2212 loss) / u), where \u03A6 is the standard normal "
       "distribution. Losses and limits are compared unrounded; two decimals are printed.");
-  lines.emplace_back("Words and rule after ILAC-G8:09/2019 and JCGM 106:2012.");
-  return lines;
+  text.remarks.emplace_back("Words and rule after ILAC-G8:09/2019 and JCGM 106:2012.");
+  return text;
 }
 
 std::string reason_of(const Assessment& all, const ExceptionGroup& group) {
@@ -141,9 +179,9 @@ std::string document_of(const RuleRef& source) {
   return source.document + (source.document.empty() ? "" : ":") + source.edition;
 }
 
-std::string title_of(const RuleSet& rule) {
+std::string title_of(const RuleSet& rule, const Wording& words) {
   std::string text = rule.id;
-  if (!rule.title.empty()) text += " \u2014 " + rule.title;
+  if (!rule.title.empty()) text += " \u2014 " + words.say(rule.title);
   const std::string document = document_of({rule.document, rule.edition, {}, Standing::own, {}});
   if (!document.empty()) text += " (" + document + ")";
   return text;

@@ -72,4 +72,8 @@ class Catalogue {
 /// German, built in from texts/de.json and texts/rules.de.json.
 const Catalogue& german_catalogue();
 
+/// The same with the words of the report before them (texts/report.de.json): heads of columns and other
+/// single words, which elsewhere might be a name.
+const Catalogue& german_report_catalogue();
+
 }  // namespace strandbook

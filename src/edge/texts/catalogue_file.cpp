@@ -31,6 +31,7 @@ Problem bad_entry(const Place& at, const std::string& english, const char* wante
 
 extern const char* const german_texts;
 extern const char* const german_rules;
+extern const char* const german_report;
 
 Result<Catalogue::Pattern> Catalogue::pattern_of(const std::string& english, const std::string& other,
                                                  const Place& at) {
@@ -135,6 +136,17 @@ const Catalogue& german_catalogue() {
   static const Catalogue catalogue = [] {
     Result<Catalogue> parsed =
         Catalogue::parse({{german_texts, "texts/de.json"}, {german_rules, "texts/rules.de.json"}});
+    assert(parsed);
+    return parsed ? std::move(*parsed) : Catalogue{};
+  }();
+  return catalogue;
+}
+
+const Catalogue& german_report_catalogue() {
+  static const Catalogue catalogue = [] {
+    Result<Catalogue> parsed = Catalogue::parse({{german_report, "texts/report.de.json"},
+                                                 {german_texts, "texts/de.json"},
+                                                 {german_rules, "texts/rules.de.json"}});
     assert(parsed);
     return parsed ? std::move(*parsed) : Catalogue{};
   }();

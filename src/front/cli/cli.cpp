@@ -29,6 +29,8 @@ int run(int argc, char** argv) {
     add_preflight_command(app, status);
     add_handover_command(app, status);
     add_verify_command(app, status);
+    add_certificates_command(app, status);
+    add_labels_command(app, status);
     add_import_command(app, status);
     add_rules_command(app, status);
     add_profiles_command(app, status);

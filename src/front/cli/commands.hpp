@@ -29,6 +29,8 @@ void add_report_command(CLI::App& app, ExitStatus& status);
 void add_preflight_command(CLI::App& app, ExitStatus& status);
 void add_handover_command(CLI::App& app, ExitStatus& status);
 void add_verify_command(CLI::App& app, ExitStatus& status);
+void add_certificates_command(CLI::App& app, ExitStatus& status);
+void add_labels_command(CLI::App& app, ExitStatus& status);
 void add_import_command(CLI::App& app, ExitStatus& status);
 void add_rules_command(CLI::App& app, ExitStatus& status);
 void add_profiles_command(CLI::App& app, ExitStatus& status);

@@ -3,8 +3,7 @@
 #include <fmt/format.h>
 
 #include "front/cli/commands.hpp"
-#include "front/cli/moment.hpp"
-#include "front/cli/options.hpp"
+#include "front/cli/document_options.hpp"
 #include "front/cli/terminal.hpp"
 #include "workflow/make_package.hpp"
 #include "workflow/verify_package.hpp"
@@ -13,22 +12,21 @@ namespace strandbook {
 namespace {
 
 struct HandoverOptions {
-  JobOptions job;
+  DocumentOptions document;
   PackageWish wish;
-  std::string created;
   std::string package;
   std::string roots;
 };
 
 int run_handover(HandoverOptions options) {
-  const Result<JobSettings> settings = job_settings(options.job);
+  DocumentOptions& document = options.document;
+  const Result<JobSettings> settings = job_settings(document.job);
   if (!settings) return refuse(settings.problem());
-  const Result<Instant> created = moment_given("--created", options.created);
-  if (!created) return refuse(created.problem());
-  options.wish.report.created = *created;
-  const Result<OpenBook> book = open_book(options.job.book);
+  if (const Result<Done> settled = settle_look(document); !settled) return refuse(settled.problem());
+  options.wish.report = document.report;
+  const Result<OpenBook> book = open_book(document.job.book);
   if (!book) return refuse(book.problem());
-  const Result<HandoverGround> ground = handover_ground(*book, *settings, *created);
+  const Result<HandoverGround> ground = handover_ground(*book, *settings, document.report.created);
   if (!ground) return refuse(ground.problem());
   const Result<MadePackage> made = make_package(
       *book, *ground, options.wish, [](const std::string& what) { return show_progress("Writing " + what); });
@@ -37,7 +35,7 @@ int run_handover(HandoverOptions options) {
              made->folder, made->zip, made->files, made->signer, wrapped(made->fingerprint, 2));
   const std::vector<PreflightItem> items = preflight(*ground);
   if (may_leave(items)) return 0;
-  fmt::print("The owner may send it back: see `strandbook preflight --book {}`.\n", options.job.book);
+  fmt::print("The owner may send it back: see `strandbook preflight --book {}`.\n", document.job.book);
   return 1;
 }
 
@@ -75,19 +73,19 @@ void add_handover_command(CLI::App& app, ExitStatus& status) {
   auto options = std::make_shared<HandoverOptions>();
   CLI::App* command = app.add_subcommand(
       "handover", "The signed package for the owner: report, results, originals, book, a page to look at");
-  command->add_option("--book", options->job.book, "The job's book")->required();
-  add_rule_options(*command, options->job);
+  DocumentOptions& document = options->document;
+  command->add_option("--book", document.job.book, "The job's book")->required();
+  add_rule_options(*command, document.job);
+  add_look_options(*command, document);
   command->add_option("-o,--out", options->wish.folder, "Folder to make; its ZIP is made beside it")
       ->required();
-  command->add_option("--title", options->wish.report.title, "Title on the cover");
-  command->add_option("--site", options->wish.report.site, "Site");
-  command->add_option("--client", options->wish.report.client, "For whom");
-  command->add_option("--contractor", options->wish.report.contractor, "By whom");
+  command->add_option("--title", document.report.title, "Title on the cover");
+  command->add_option("--client", document.report.client, "For whom");
+  command->add_option("--client-picture", document.client_picture, "PNG or JPEG for the cover");
+  command->add_option("--contractor-picture", document.contractor_picture, "PNG or JPEG for the cover");
   command->add_option("--key", options->wish.key_file,
                       "Private key of the signer (PEM); without it this device signs");
   command->add_option("--certificate", options->wish.certificate_file, "Certificate of the signer (PEM)");
-  command->add_option("--created", options->created,
-                      "Moment of making, seconds since 1970 UTC; the default is now");
   command->callback([options, &status] { status.value = run_handover(*options); });
 }
 

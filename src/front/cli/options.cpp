@@ -184,4 +184,15 @@ int refuse(const Problem& problem) {
   return 2;
 }
 
+void add_scope_options(CLI::App& command, Scope& scope) {
+  const auto names = [&command](const char* option, std::vector<std::string>& into, const char* what) {
+    command.add_option(option, into, what)->group("Part of the job")->allow_extra_args(false);
+  };
+  names("--building", scope.buildings, "Only this building; again for more");
+  names("--panel", scope.panels, "Only strands that end on this panel; again for more");
+  names("--cable", scope.cables, "Only this cable; again for more");
+  names("--link", scope.links, "Only this link; again for more");
+  names("--operator", scope.operators, "Only what this crew or person read; again for more");
+}
+
 }  // namespace strandbook

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "domain/diagnosis/scope.hpp"
 #include "workflow/bring_in.hpp"
 #include "workflow/judge_job.hpp"
 
@@ -48,5 +49,8 @@ Result<double> number_option(const std::string& option, const std::string& text,
 
 /// Prints a problem on standard error and gives exit status 2.
 int refuse(const Problem& problem);
+
+/// A part of the job: --building, --panel, --cable, --operator, --link.
+void add_scope_options(CLI::App& command, Scope& scope);
 
 }  // namespace strandbook

@@ -8,7 +8,7 @@
 #include "front/cli/terminal.hpp"
 #include "front/service/invitation_link.hpp"
 #include "front/service/people.hpp"
-#include "front/service/qr_code.hpp"
+#include "front/service/qr_on_terminal.hpp"
 #include "front/service/serve.hpp"
 
 namespace strandbook {

@@ -67,6 +67,7 @@ const std::vector<Route>& api_routes() {
       {"POST", JOB "/statements", Lane::write, Role::lead, post_statement},
       {"POST", JOB "/notes", Lane::write, Role::crew, post_note},
       {"POST", JOB "/documents", Lane::write, Role::lead, post_document},
+      {"GET", JOB "/parts", Lane::read, Role::reads, get_parts},
       {"POST", JOB "/handover", Lane::read, Role::lead, post_handover},
       {"GET", "/api/v1/tasks/{task}", Lane::here, Role::reads, get_task},
       {"DELETE", "/api/v1/tasks/{task}", Lane::here, Role::lead, delete_task},

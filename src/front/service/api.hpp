@@ -83,6 +83,7 @@ Response get_preflight(Service&, const Request&, const Captures&);
 Response post_statement(Service&, const Request&, const Captures&);
 Response post_note(Service&, const Request&, const Captures&);
 Response post_document(Service&, const Request&, const Captures&);
+Response get_parts(Service&, const Request&, const Captures&);
 Response post_handover(Service&, const Request&, const Captures&);
 Response get_task(Service&, const Request&, const Captures&);
 Response delete_task(Service&, const Request&, const Captures&);

@@ -2,9 +2,9 @@
 
 #include <charconv>
 
+#include "edge/report/qr_code.hpp"
 #include "front/service/api.hpp"
 #include "front/service/invitation_link.hpp"
-#include "front/service/qr_code.hpp"
 
 namespace strandbook {
 namespace {

@@ -6,6 +6,7 @@
 #include "edge/exchange/file_bytes.hpp"
 #include "front/service/api.hpp"
 #include "front/service/entries_in.hpp"
+#include "front/service/handover_order.hpp"
 #include "workflow/hand_over.hpp"
 #include "workflow/make_package.hpp"
 #include "workflow/package_files.hpp"
@@ -55,17 +56,19 @@ Result<std::string> make_zip(const ServedJob& job, const ReportOptions& options,
 }
 
 /// Reads the book anew and makes one file of the handover.
-Result<std::string> make(const ServedJob& job, const ReportOptions& options, const std::string& what,
-                         const std::string& folder, const Progress& progress) {
-  if (what == "package") return make_zip(job, options, folder, progress);
-  const Result<JudgedWork> work = job.live->judged_copy([&progress](double) { return progress(0.01); });
+Result<std::string> make(const ServedJob& job, const HandoverOrder& order, const std::string& folder,
+                         const Progress& progress) {
+  if (order.what == "package") return make_zip(job, order.report, folder, progress);
+  Result<JudgedWork> work = job.live->judged_copy([&progress](double) { return progress(0.01); });
   if (!work) return work.problem();
   constexpr double judged = 0.2;
   const auto of_file = [&](const std::string&) -> Progress {
     return [&progress](double part) { return progress(judged + (1 - judged) * part); };
   };
   if (!progress(judged)) return cancelled({});
-  const auto made = hand_over(*work, options, folder, what, of_file);
+  ReportOptions options = order.report;
+  if (const auto done = narrow_to(*work, order.scope, options); !done) return done.problem();
+  const auto made = hand_over(*work, options, folder, order.what, of_file);
   if (!made) return made.problem();
   return made->front();
 }
@@ -91,24 +94,39 @@ std::string task_event(const TaskLook& look) {
   return out;
 }
 
+Response get_parts(Service& service, const Request&, const Captures& captures) {
+  return with_job(service, captures, [](ServedJob& job) {
+    Scope names;
+    job.live->look([&](const JobView& view) {
+      if (view.judgement != nullptr) names = names_of(view.judgement->all());
+    });
+    std::string out;
+    JsonMembers members(out);
+    const auto list = [&](const char* name, const std::vector<std::string>& each) {
+      members.name(name);
+      append_json_list(out, each, [&](const std::string& text) { append_json_text(out, text); });
+    };
+    list("buildings", names.buildings);
+    list("panels", names.panels);
+    list("cables", names.cables);
+    list("operators", names.operators);
+    list("links", names.links);
+    members.end();
+    return json_response(std::move(out));
+  });
+}
+
 Response post_handover(Service& service, const Request& request, const Captures& captures) {
   Result<FieldsIn> fields = FieldsIn::parse(request);
   if (!fields) return problem_response(fields.problem(), bad_request);
-  const std::string what = fields->needed_text("what");
-  if (what != "pdf" && what != "xlsx" && what != "csv" && what != "json" && what != "package")
-    fields->note("what", "\"" + what + "\"", "pdf, xlsx, csv, json or package");
-  ReportOptions options;
-  options.title = fields->text("title", 300).value_or("");
-  options.site = fields->text("site", 300).value_or("");
-  options.client = fields->text("owner", 300).value_or("");
-  options.contractor = fields->text("contractor", 300).value_or("");
-  options.created = now_utc();
-  if (const Result<Done> done = fields->check(); !done) return problem_response(done.problem(), bad_request);
+  Result<HandoverOrder> order = handover_order(*fields);
+  if (!order) return problem_response(order.problem(), bad_request);
+  order->report.created = now_utc();
   return with_job(service, captures, [&](ServedJob& served) {
     const std::shared_ptr<ServedJob> job = served.shared_from_this();
     const Result<std::string> id = service.tasks.start(
-        [job, options, what](const std::string& folder, const Progress& progress) {
-          return make(*job, options, what, folder, progress);
+        [job, order = *order](const std::string& folder, const Progress& progress) {
+          return make(*job, order, folder, progress);
         },
         [job](const TaskLook& look) { job->hub.publish(event_text("task", task_event(look))); });
     if (!id) return problem_response(id.problem(), 503);

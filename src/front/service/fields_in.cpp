@@ -86,6 +86,21 @@ std::vector<double> FieldsIn::numbers(const char* key, double least, double most
   return values;
 }
 
+std::vector<std::string> FieldsIn::texts(const char* key) {
+  std::vector<std::string> values;
+  const JsonNode* node = find(key);
+  if (node == nullptr) return values;
+  if (node->kind != JsonKind::list || node->items.size() > 1000)
+    note(key, words_of(*node), "a list of texts");
+  for (const JsonNode& each : node->items) {
+    if (each.kind == JsonKind::text && each.text.size() <= usual_text)
+      values.push_back(each.text);
+    else
+      note(key, words_of(each), "texts");
+  }
+  return values;
+}
+
 bool FieldsIn::truth(const char* key) {
   const JsonNode* node = find(key);
   if (node == nullptr) return false;

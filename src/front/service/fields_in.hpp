@@ -30,6 +30,8 @@ class FieldsIn {
   std::optional<double> number(const char* key, double least, double most);
   std::optional<int> whole(const char* key, int least, int most);
   std::vector<double> numbers(const char* key, double least, double most);
+  /// A list of texts, none longer than usual; at most a thousand.
+  std::vector<std::string> texts(const char* key);
   bool truth(const char* key);
   std::optional<Instant> instant(const char* key);
   const JsonNode* object(const char* key);

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "edge/texts/catalogue.hpp"
 #include "front/service/http_text.hpp"
 #include "front/service/json_out.hpp"
 #include "front/service/spoken.hpp"

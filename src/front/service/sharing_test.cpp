@@ -4,7 +4,7 @@
 
 #include <filesystem>
 
-#include "front/service/qr_code.hpp"
+#include "edge/report/qr_code.hpp"
 #include "front/service/rate_limit.hpp"
 
 namespace strandbook {

@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include "workflow/spoken_json.hpp"
+
 namespace strandbook {
 namespace {
 

@@ -11,7 +11,7 @@ export interface PackageData {
   language: "en" | "de"; feet: boolean;
   job: string; title: string; site: string; client: string; contractor: string; made: string; program: string; guarded: boolean; profile: string | null;
   summary: Schemas["Summary"]; rules: { id: string; title: string }[]; strands: StrandRow[]; limits: LimitData[]; tests: TestRow[];
-  reasons: string[]; people: string[]; files: { name: string; sheet: string | null; path: string | null }[];
+  why: string[]; people: string[]; files: { name: string; sheet: string | null; path: string | null }[];
   findings: FindingData[]; preflight: { may_leave: boolean; items: Schemas["PreflightItem"][] };
 }
 
@@ -67,6 +67,6 @@ export function testOf(data: PackageData, at: number): Test {
     link: row[0], strand: row[1], wavelength_nm: nm > 0 ? nm : null, direction: direction < 0 ? null : direction === 0 ? "AB" : "BA",
     loss_db: loss, uncertainty_db: u2 === null ? null : u2 / 2, expanded_uncertainty_db: u2, limit_db: limit?.db ?? null,
     margin_db: limit && loss !== null ? limit.db - loss : null, conformance_probability: judged ? probability : null,
-    outcome: name, reason: data.reasons[reason] || null, reason_code: null, working: limit?.working ?? [], rests_on_memory: limit?.rests_on_memory ?? false,
+    outcome: name, reason: data.why[reason] || null, reason_code: null, working: limit?.working ?? [], rests_on_memory: limit?.rests_on_memory ?? false,
   } as unknown as Test;
 }

@@ -5,15 +5,16 @@ import { percent } from "../model/format";
 import type { Schemas } from "../model/outcome";
 import { href, route } from "../model/route";
 import { t } from "../model/texts";
-import { Field, Tally, useAnswer, Wrong, WrongWords } from "./parts";
+import { firstOrder, HandoverChoices } from "./handover_choices";
+import { Tally, useAnswer, Wrong, WrongWords } from "./parts";
 import { Preflight } from "./preflight";
 
 type Task = Schemas["Task"];
-const forms = ["package", "pdf", "xlsx", "csv", "json"] as const;
+const forms = ["package", "pdf", "xlsx", "csv", "json", "certificates", "labels"] as const;
 
 export function Handover() {
   const { job } = route.value;
-  const [form, setForm] = useState({ title: "", site: "", owner: "", contractor: "" });
+  const [order, setOrder] = useState(firstOrder);
   const [task, setTask] = useState<Task | null>(null);
   const [wrong, setWrong] = useState<unknown>(null);
   const { answer: left } = useAnswer(() => get<Schemas["Leftovers"]>(`${jobPath(job)}/leftovers`), revision.value);
@@ -25,16 +26,13 @@ export function Handover() {
   const make = async (what: (typeof forms)[number]) => {
     setWrong(null);
     try {
-      const made = await send<Schemas["TaskId"]>("POST", `${jobPath(job)}/handover`, { what, ...form });
+      const made = await send<Schemas["TaskId"]>("POST", `${jobPath(job)}/handover`, { what, ...order });
       await watch(made.task);
     } catch (trouble) { setWrong(trouble); }
   };
   const summary = overview.value?.summary;
   const open = summary ? summary.planned - summary.pass - summary.conditional_pass : 0;
   const ready = summary && open === 0 && left?.unread_total === 0 && left.unmatched_total === 0;
-  const text = (name: keyof typeof form) => (
-    <Field label={t(`hand.${name}`)}>{(id) => <input id={id} value={form[name]} onInput={(e) => setForm({ ...form, [name]: e.currentTarget.value })} />}</Field>
-  );
   return (
     <main id="content" class="page" tabIndex={-1}>
       <h1>{t("handover")}</h1>
@@ -51,7 +49,7 @@ export function Handover() {
       </section>
       <Preflight />
       <section class="card">
-        <div class="row">{text("title")}{text("site")}{text("owner")}{text("contractor")}</div>
+        <HandoverChoices job={job} order={order} change={setOrder} />
         <p class="buttons">{forms.map((what) => <button key={what} disabled={task?.state === "running"} onClick={() => void make(what)}>{t(`hand.${what}`)}</button>)}</p>
         <Wrong failure={wrong} />
         {task && (

@@ -10,8 +10,5 @@ namespace strandbook {
 /// Rows of '1' (dark) and '0', without the quiet zone of four modules around. Empty where the text is too
 /// long.
 std::vector<std::string> qr_rows(std::string_view text);
-/// The same for a terminal, two rows to a line, quiet zone included; dark modules are left blank, as on a
-/// dark terminal they must be.
-std::string qr_for_terminal(std::string_view text);
 
 }  // namespace strandbook
