@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <set>
 
-#include "edge/book/sha256.hpp"
+#include "edge/signing/sha256.hpp"
 #include "edge/exchange/sampling_file.hpp"
 #include "workflow/know_rules.hpp"
 #include "workflow/recorded_job.hpp"

@@ -16,6 +16,7 @@ struct PageWords {
   std::string site;
   Instant made;
   bool feet = false;                             ///< lengths in feet
+  std::string language;                          ///< "en" or "de"
   std::map<std::string, std::string> originals;  ///< name of an imported file to its path in the package
 };
 
