@@ -17,6 +17,7 @@ LEFT_OUT = ("front/cli", "front/main", "front/meter_simulator", "edge/report")
 REPORT = "edge/report"
 # Where the steps of a plan are named.
 STEPS = "rules/practice/diagnosis.json"
+CONTRIBUTIONS = "rules/practice/uncertainty.json"
 
 # Rules that only the command line shows.
 RULES_LEFT_OUT = ("practice/diagnosis", "practice/prediction", "array-polarity", "connector-grades", "mil-std-105e", "iec-60825-2", "iec-61300-3-35-2015")
@@ -46,6 +47,7 @@ EXCEPTIONS = [
     (r"front/service/(event_hub|http_server).cpp", r"event: .*|still here", "lines of a stream"),
     (r"front/service/serve.cpp", r".*", "said at the command line"),
     (r"edge/report/(sample_job.hpp|typesetter.cpp)", r".*", "for tests; names of fonts"),
+    (r"edge/report/section_summary.cpp", r"\{\}, as a head", "part of the keys in COUNTED"),
     (r"edge/report/sheet_summary.cpp", r".*COUNTIF.*", "a formula"),
     (r"edge/report/pdf_.*", r"page=.*|.*mntrRGB XYZ.*|text.*none claimed.*|sRGB .*|<.*|adobe:.*", "names within a PDF"),
     (r"edge/report/[a-z_]+.cpp", r"(\{\}[ ,:;()%|+-]*(nm|dB|dBm|ft|m|km|min|\u2009)*[ ,:;()%|]*)+", "numbers and units"),
@@ -65,6 +67,10 @@ ASSEMBLED = {
 
 # "{} links" and the like: what counted() makes; outcomes as sentences: what capitalised() makes.
 COUNTED = {form for noun in ("link", "strand", "test", "finding", "connection", "splice") for form in ("{} " + noun + "s", "1 " + noun)}
+# What heads narrow columns: head_word().
+# How numbers of rules name their place.
+COUNTED |= {"limit table"}
+COUNTED |= {word + ", as a head" for word in ("pass", "cond. pass", "cond. fail", "fail", "not tested", "invalid")}
 
 
 def excepted(place, text):
@@ -129,7 +135,7 @@ def main(root):
               if read and re.search("[A-Za-z]{2}", text) and text not in shared and not excepted(place, text)}
     own = set(json.loads((folder / "report.de.json").read_text()))
     wrong += compare(folder / "report.de.json", unsaid, own)
-    steps = set(re.findall(r'"action": "([a-z-]+)"', (pathlib.Path(root) / STEPS).read_text()))
+    steps = set(re.findall(r'"name": "([^"]+)"', (pathlib.Path(root) / CONTRIBUTIONS).read_text())) | set(re.findall(r'"action": "([a-z-]+)"', (pathlib.Path(root) / STEPS).read_text()))
     wrong += left_over(folder / "report.de.json", set(prose.of_tree(root, ())) | set(report) | COUNTED | steps)
     wrong += compare(folder / "rules.de.json", notes, set(notes))
     print("\n".join(wrong))

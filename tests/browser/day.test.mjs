@@ -1,6 +1,7 @@
 // A whole day at the screens: begin a job, bring the schedule in, choose the rule, take a reference, key in 24 strands,
 // see one fail, read it again, acknowledge what was found, make the report.
 import assert from "node:assert/strict";
+import { execFileSync } from "node:child_process";
 import { after, before, test } from "node:test";
 import { readFileSync } from "node:fs";
 import { around, device, key, launch, scheduleText, Served, show, summaryOf, text, until } from "./ground.mjs";
@@ -130,6 +131,25 @@ test("what was found is acknowledged by name and with a reason", async () => {
   await page.getByText(text("find.acknowledged", { person: "Kim", reason: "seen with the owner" })).waitFor();
   const findings = await served.ask(`/jobs/${job()}/findings`);
   assert.ok(findings.some((each) => each.acknowledged?.reason === "seen with the owner"));
+});
+
+test("a part of the job, in German, with a picture on its cover", async () => {
+  await show(page, served, job(), "handover");
+  await page.getByLabel(text("hand.part")).selectOption("links");
+  const names = page.getByRole("listbox", { name: text("hand.by.links") });
+  const one = (await names.getByRole("option").allInnerTexts())[0];
+  await names.selectOption(one);
+  await page.getByLabel(text("hand.language")).selectOption("de");
+  await page.getByLabel(text("hand.owner_picture")).setInputFiles({ name: "sign.png", mimeType: "image/png", buffer: Buffer.from(
+    "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR42mNk+M9QDwADhgGAWjR9awAAAABJRU5ErkJggg==", "base64") });
+  await page.getByRole("button", { name: text("hand.pdf") }).click();
+  const link = page.getByRole("link", { name: text("hand.save", { file: "report.pdf" }) });
+  await link.waitFor({ timeout: 60_000 });
+  const saved = page.waitForEvent("download");
+  await link.click();
+  const words = execFileSync("pdftotext", ["-layout", await (await saved).path(), "-"], { encoding: "utf8" });
+  assert.match(words, /Umfang\s+Strecke /);
+  assert.ok(words.includes(one), one);
 });
 
 test("every form of the handover is made and saved", async () => {

@@ -5,6 +5,7 @@ import gzip
 import json
 import os
 import signal
+import subprocess
 import time
 import uuid
 
@@ -239,6 +240,27 @@ class Work(Served):
             self.assertIn("attachment", made.headers["Content-Disposition"])
         self.assertEqual(self.client.request("DELETE", f"/api/v1/tasks/{task}").status, 204)
         self.assertEqual(self.client.get("/api/v1/tasks/none").status, 404)
+
+    def test_papers_of_a_part_in_german_and_what_is_refused(self):
+        parts = self.ok(self.client.get(self.path("/parts")))
+        link = parts["links"][0]
+        for what in ("pdf", "certificates", "labels"):
+            order = {"what": what, "language": "de", "paper": "letter", "length_unit": "ft", "links": [link]}
+            task = self.ok(self.client.post(self.path("/handover"), order), 202)["task"]
+            self.wait_until(lambda: self.ok(self.client.get(f"/api/v1/tasks/{task}"))["state"] == "done")
+            path = self.file(f"{what}.pdf", self.client.get(f"/api/v1/tasks/{task}/file").body)
+            words = subprocess.run(["pdftotext", "-layout", path, "-"], capture_output=True, text=True, check=True).stdout
+            self.assertIn(link, words)
+            if what != "labels":
+                self.assertIn("Entscheidungsregel", words)
+        for order, found in (({"language": "fr"}, "fr"), ({"paper": "a3"}, "a3"), ({"owner_picture": "R0lGODlh"}, "neither PNG nor JPEG"),
+                             ({"links": "one"}, "a list of texts"), ({"what": "doc"}, "doc")):
+            answer = self.client.post(self.path("/handover"), {"what": "pdf", **order})
+            self.assertEqual(answer.status, 400)
+            self.assertIn(found, answer.body.decode())
+        task = self.ok(self.client.post(self.path("/handover"), {"what": "pdf", "buildings": ["Hall 99"]}), 202)["task"]
+        self.wait_until(lambda: self.ok(self.client.get(f"/api/v1/tasks/{task}"))["state"] == "failed")
+        self.assertIn("Hall 99", json.dumps(self.ok(self.client.get(f"/api/v1/tasks/{task}"))))
 
     def large_schedule(self, strands):
         rows = (f"LX{n // 144:04},{n % 144:03},1.0,1310;1550,both\n" for n in range(strands))

@@ -35,7 +35,7 @@ struct RowPlaces {
 
 RowPlaces places_of(double width) {
   const double words = std::max(44.0, width * 0.2);
-  const double bar = std::max(24.0, width * 0.2);
+  const double bar = std::max(24.0, width * (width > 320 ? 0.42 : 0.2));
   const double outcome = width - words;
   const double bar_left = outcome - bar - 6;
   const double step = 25;

@@ -26,9 +26,7 @@ struct LabelText {
 
 using TakeLabel = std::function<void(const LabelText&)>;
 
-std::string from_to(const std::string& from, const std::string& to) {
-  return from.empty() && to.empty() ? std::string{} : from + " \u2192 " + to;
-}
+std::string to_end(const std::string& end) { return end.empty() ? end : "\u2192 " + end; }
 
 /// "A-P01:01 … A-P01:24".
 std::string span_of_ends(const std::string& first, const std::string& last) {
@@ -46,13 +44,12 @@ void labels_of(const ReportedJob& view, const LinkView& link, LabelFor each, con
       return take(
           {link.name, {cable, span_of_ends(first.end_a, last.end_a), span_of_ends(first.end_b, last.end_b)}});
     case LabelFor::end:
-      take({link.name, {cable, "A " + span_of_ends(first.end_a, last.end_a), "\u2192 " + first.end_b}});
-      return take(
-          {link.name, {cable, "B " + span_of_ends(first.end_b, last.end_b), "\u2192 " + first.end_a}});
+      take({link.name, {cable, "A " + span_of_ends(first.end_a, last.end_a), to_end(first.end_b)}});
+      return take({link.name, {cable, "B " + span_of_ends(first.end_b, last.end_b), to_end(first.end_a)}});
     case LabelFor::strand:
       for (const std::uint32_t index : strands) {
         const ScheduledStrand& strand = view.all.schedule[index];
-        take({strand_title(strand), {from_to(strand.end_a, strand.end_b), cable}});
+        take({strand_title(strand), {strand.end_a, to_end(strand.end_b), cable}});
       }
   }
 }

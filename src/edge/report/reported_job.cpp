@@ -48,6 +48,15 @@ std::size_t gravity_of(Outcome outcome) {
   return static_cast<std::size_t>(std::find(gravity.begin(), gravity.end(), outcome) - gravity.begin());
 }
 
+/// Of each problem the first that says the same: tests of one strand each have their own.
+std::vector<std::uint32_t> alike_problems(const std::vector<Problem>& problems) {
+  std::unordered_map<std::string, std::uint32_t> first;
+  std::vector<std::uint32_t> alike;
+  for (const Problem& problem : problems)
+    alike.push_back(first.emplace(describe(problem), static_cast<std::uint32_t>(alike.size())).first->second);
+  return alike;
+}
+
 using NumberKey = std::tuple<std::string, double, std::string, std::string, std::string, int, std::string>;
 
 NumberKey key_of(const LimitTerm& term) {
@@ -143,10 +152,13 @@ std::string strand_title(const ScheduledStrand& strand) {
 
 std::vector<ExceptionGroup> exceptions_of(const ReportedJob& view) {
   std::map<std::tuple<std::size_t, Reason, std::uint32_t>, ExceptionGroup> groups;
+  const auto alike = alike_problems(view.all.limit_problems);
   for (const std::uint32_t index : view.tests) {
     const JudgedTest& test = view.all.tests[index];
     if (test.outcome == Outcome::pass) continue;
-    const std::uint32_t problem = test.reason == Reason::no_limit ? test.limit_problem : nothing;
+    const std::uint32_t problem = test.reason == Reason::no_limit && test.limit_problem < alike.size()
+                                      ? alike[test.limit_problem]
+                                      : nothing;
     ExceptionGroup& group = groups[{gravity_of(test.outcome), test.reason, problem}];
     group.outcome = test.outcome;
     group.reason = test.reason;

@@ -138,7 +138,7 @@ void recalled_numbers(const ReportPass& pass, Recalled& recalled) {
   Table table(pass.flow, {{"number", 1.7},
                           {"value", 1.1, Align::right},
                           {"document", 2},
-                          {"tests", 0.8, Align::right},
+                          {"tests", 1, Align::right},
                           {"note", 3.6}});
   for (const UsedNumber& number : used_numbers(pass.view.all)) {
     if (number.source.standing != Standing::from_memory) continue;

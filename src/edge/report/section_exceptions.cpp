@@ -179,17 +179,17 @@ void group(const ReportPass& pass, const ExceptionGroup& each) {
                      fmt::format("{}: {}", capitalised(pass.words.say(text_of(each.outcome))),
                                  pass.words.say(counted(each.tests.size(), "test"))));
   flow.advance(2);
-  flow.paragraph_in({flow.left() + 16, 0, flow.width() - 16, 0}, reason_of(pass.view.all, each), body_style,
-                    Ink::ink);
+  flow.paragraph_in({flow.left() + 16, 0, flow.width() - 16, 0}, reason_of(pass.view.all, each, pass.words),
+                    body_style, Ink::ink);
   const std::string_view step = next_step_of(each);
   if (!step.empty())
     flow.paragraph_in({flow.left() + 16, 0, flow.width() - 16, 0}, step, note_style, Ink::grey);
   flow.advance(4);
-  Table table(flow, {{"link", 3},
+  Table table(flow, {{"link", 2.8},
                      {"strand", 1.7},
                      {"\u03BB, nm", 0.8, Align::right},
                      {"direction", 0.9},
-                     {"loss, dB", 0.9, Align::right},
+                     {"loss, dB", 1.1, Align::right},
                      {"u, dB", 0.8, Align::right},
                      {"limit, dB", 1, Align::right},
                      {"margin, dB", 1.15, Align::right},

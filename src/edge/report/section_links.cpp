@@ -154,7 +154,7 @@ void working(const ReportPass& pass, const Limit& limit) {
                        {fibre ? pass.words.decimal(term.count, 4) : pass.words.plain(term.count)},
                        {pass.words.decimal(term.each.value, 2)},
                        {pass.words.decimal(term.total.value, 3)},
-                       {pass.words.say(describe(term.source)),
+                       {source_text(term.source, pass.words),
                         term.source.standing == Standing::from_memory ? Ink::accent : Ink::grey}});
   }
   table.rule(Ink::ink, 0.5);
@@ -187,8 +187,8 @@ void wavelength_block(const ReportPass& pass, const Tightest& tightest) {
   if (!sentence_of(test.reason).empty())
     flow.paragraph_in(column, sentence_of(test.reason), {Face::serif_italic, 9}, Ink::accent);
   if (test.limit_problem < all.limit_problems.size())
-    flow.paragraph_in(column, sentence_of(all.limit_problems[test.limit_problem]), {Face::serif_italic, 9},
-                      Ink::accent);
+    flow.paragraph_in(column, sentence_of(all.limit_problems[test.limit_problem], pass.words),
+                      {Face::serif_italic, 9}, Ink::accent);
   if (tightest.limits.size() > 1)
     flow.paragraph_in(
         column,

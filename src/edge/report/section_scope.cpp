@@ -100,24 +100,25 @@ void numbers(const ReportPass& pass) {
   const auto used = used_numbers(pass.view.all);
   if (used.empty()) return;
   pass.flow.heading("Every number the limits rest on");
-  Table table(pass.flow, {{"term", 1.5},
+  Table table(pass.flow, {{"term", 1.75},
                           {"wavelength, nm", 1.1},
                           {"value", 1.2, Align::right},
-                          {"tests", 0.7, Align::right},
+                          {"tests", 1, Align::right},
                           {"document and clause", 2.6},
                           {"standing", 1.3},
-                          {"note", 3.2}});
+                          {"note", 3}});
   table.head();
   for (const NumberLine& line : lines_of(used)) {
     const UsedNumber& number = *line.least;
     const bool recalled = number.source.standing == Standing::from_memory;
     std::string origin = document_of(number.source);
-    if (!number.source.clause.empty()) origin += (origin.empty() ? "" : ", ") + number.source.clause;
+    if (!number.source.clause.empty())
+      origin += (origin.empty() ? "" : ", ") + pass.words.say(number.source.clause);
     table.wrapped_row({{pass.words.say(number.term)},
                        {pass.words.wavelengths(number.wavelengths)},
                        {value_text(line, pass.words)},
                        {count_text(line.tests)},
-                       {pass.words.say(origin)},
+                       {origin},
                        {pass.words.say(text_of(number.source.standing)), recalled ? Ink::accent : Ink::ink},
                        {pass.words.say(number.source.note), Ink::grey}});
     table.rule();
@@ -210,8 +211,8 @@ void uncertainty(const ReportPass& pass) {
          {spread_text(row, pass.words)},
          {applies_to(row, pass.words)},
          {pass.words.say(text_of(row.source.standing)), recalled ? Ink::accent : Ink::ink},
-         {pass.words.say(document_of(row.source) +
-                         (row.source.clause.empty() ? "" : ", " + row.source.clause))}});
+         {document_of(row.source) +
+          (row.source.clause.empty() ? "" : ", " + pass.words.say(row.source.clause))}});
     table.rule();
   }
 }

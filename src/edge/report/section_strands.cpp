@@ -18,12 +18,12 @@ struct Previous {
 };
 
 std::vector<Column> columns() {
-  return {{"link", 2.1},
+  return {{"link", 2},
           {"strand", 1.5},
-          {"colour", 1.8},
+          {"colour", 1.7},
           {"\u03BB, nm", 0.75, Align::right},
           {"direction", 0.95},
-          {"loss, dB", 0.85, Align::right},
+          {"loss, dB", 1.05, Align::right},
           {"u, dB", 0.8, Align::right},
           {"limit, dB", 0.9, Align::right},
           {"margin, dB", 1.1, Align::right},

@@ -37,6 +37,12 @@ constexpr std::string_view short_word(Outcome outcome) {
   return {};
 }
 
+/// In other languages the word for a narrow column stands in the catalogue by itself.
+std::string head_word(Outcome outcome, const Wording& words) {
+  const std::string english(short_word(outcome));
+  return words.language().said ? words.say(english + ", as a head") : english;
+}
+
 std::string number_or_dot(std::size_t count) { return count == 0 ? "\u00B7" : count_text(count); }
 
 struct Group {
@@ -115,7 +121,7 @@ void head(Flow& flow, const LinkColumns& at) {
   double x = at.counts;
   for (const Outcome outcome : all_outcomes) {
     const auto lines =
-        canvas.typesetter().wrapped({Face::serif_italic, 7.4}, flow.words().say(short_word(outcome)), 24);
+        canvas.typesetter().wrapped({Face::serif_italic, 7.4}, head_word(outcome, flow.words()), 24);
     double y = base - 7 * static_cast<double>(lines.size() - 1);
     canvas.mark(outcome, {x - 4, y - 11}, 2.8);
     for (const std::string& line : lines) {

@@ -16,6 +16,7 @@ namespace {
 constexpr double bar_indent = 118;
 constexpr double strand_head_height = 44;
 constexpr double bar_block = budget_bar_height + 12;
+constexpr double heading_height = 40;
 
 /// Tests of a strand with a loss and a limit: what a bar can be drawn of.
 std::vector<std::uint32_t> drawable(const ReportedJob& view, std::uint32_t strand) {
@@ -27,18 +28,24 @@ std::vector<std::uint32_t> drawable(const ReportedJob& view, std::uint32_t stran
   return tests;
 }
 
+/// What a strand takes on the page, so far as it is kept together.
+double height_of(const std::vector<std::uint32_t>& tests) {
+  constexpr std::size_t most_together = 8;
+  return strand_head_height + bar_block * static_cast<double>(std::min(tests.size(), most_together));
+}
+
 /// Findings per strand: an index, so that a large job is not searched once for each.
 std::vector<std::string> findings_by_strand(const ReportedJob& view) {
-  std::vector<std::string> names(view.all.schedule.size());
+  std::vector<std::string> listed(view.all.schedule.size());
   for (const Finding& finding : view.job.findings) {
     std::uint32_t last = nothing;
     for (const std::uint32_t index : finding.tests) {
       if (index >= view.all.tests.size() || view.all.tests[index].strand == last) continue;
       last = view.all.tests[index].strand;
-      names[last] += (names[last].empty() ? "" : ", ") + finding.id;
+      listed[last] += (listed[last].empty() ? "" : ", ") + finding.id;
     }
   }
-  return names;
+  return listed;
 }
 
 void strand_head(const ReportPass& pass, std::uint32_t strand, const std::string& findings) {
@@ -109,14 +116,15 @@ std::vector<std::uint32_t> strands_beyond_limit(const ReportedJob& view) {
 void write_strand_exceptions(const ReportPass& pass) {
   const auto strands = strands_beyond_limit(pass.view);
   if (strands.empty()) return;
+  // The heading and the first strand stay together.
+  pass.flow.need(heading_height + height_of(drawable(pass.view, strands.front())));
   pass.flow.heading("Strands beyond a limit, one by one");
   const auto findings = findings_by_strand(pass.view);
   for (const std::uint32_t strand : strands) {
     if (pass.flow.stopped()) return;
     const auto tests = drawable(pass.view, strand);
     // A strand stays together where a page can hold it.
-    pass.flow.need(strand_head_height +
-                   bar_block * static_cast<double>(std::min<std::size_t>(tests.size(), 8)));
+    pass.flow.need(height_of(tests));
     strand_head(pass, strand, findings[strand]);
     for (const std::uint32_t test : tests) test_bar(pass, test);
     pass.flow.advance(6);

@@ -108,22 +108,22 @@ DecisionRuleText decision_rule_of(GuardBand guard) {
   return text;
 }
 
-std::string reason_of(const Assessment& all, const ExceptionGroup& group) {
-  if (group.problem < all.limit_problems.size()) return sentence_of(all.limit_problems[group.problem]);
+std::string reason_of(const Assessment& all, const ExceptionGroup& group, const Wording& words) {
+  if (group.problem < all.limit_problems.size()) return sentence_of(all.limit_problems[group.problem], words);
   if (group.reason != Reason::none) return std::string(sentence_of(group.reason));
   return fmt::format("{}.", capitalised(meaning_of(group.outcome, all.guard)));
 }
 
-std::string sentence_of(const Problem& problem) {
+std::string sentence_of(const Problem& problem, const Wording& words) {
   std::string text;
   const auto add = [&text](const std::string& sentence) {
     if (sentence.empty()) return;
     text += (text.empty() ? "" : " ") + capitalised(sentence);
     if (text.back() != '.' && text.back() != '?' && text.back() != '!') text += '.';
   };
-  add(problem.found);
-  add(problem.wanted.empty() ? "" : "wanted: " + problem.wanted);
-  add(problem.advice);
+  add(words.cell(problem.found));
+  if (!problem.wanted.empty()) add(words.say("wanted") + ": " + words.say(problem.wanted));
+  add(words.say(problem.advice));
   return text;
 }
 
@@ -177,6 +177,12 @@ std::string_view unit_of(Scale scale) {
 std::string document_of(const RuleRef& source) {
   if (source.edition.empty()) return source.document;
   return source.document + (source.document.empty() ? "" : ":") + source.edition;
+}
+
+std::string source_text(const RuleRef& source, const Wording& words) {
+  std::string text = words.say(document_of(source));
+  if (!source.clause.empty()) text += (text.empty() ? "" : ", ") + words.say(source.clause);
+  return fmt::format("{}{}({})", text, text.empty() ? "" : " ", words.say(text_of(source.standing)));
 }
 
 std::string title_of(const RuleSet& rule, const Wording& words) {

@@ -28,9 +28,9 @@ struct DecisionRuleText {
 };
 DecisionRuleText decision_rule_of(GuardBand guard);
 /// Why the tests of a group are no pass.
-std::string reason_of(const Assessment& all, const ExceptionGroup& group);
+std::string reason_of(const Assessment& all, const ExceptionGroup& group, const Wording& words);
 /// A Problem that needs no place: "Expected the length in metres. ..."
-std::string sentence_of(const Problem& problem);
+std::string sentence_of(const Problem& problem, const Wording& words);
 /// What to do about them.
 std::string_view next_step_of(const ExceptionGroup& group);
 /// "one-cord reference: the end connections are in the reading" and the like.
@@ -39,6 +39,8 @@ std::string_view meaning_of(ReferenceMethod method);
 std::string_view unit_of(Scale scale);
 /// "ANSI/TIA-568.3-E:2022".
 std::string document_of(const RuleRef& source);
+/// "ISO/IEC 14763-3:2024, limit table (seen in extract)".
+std::string source_text(const RuleRef& source, const Wording& words);
 /// "own:hall — Hall backbone (owner's specification:1)".
 std::string title_of(const RuleSet& rule, const Wording& words);
 
