@@ -5,6 +5,7 @@ import hashlib
 import json
 import pathlib
 import random
+import re
 import shutil
 import subprocess
 import zipfile
@@ -81,6 +82,8 @@ class Handover(Crews):
         listed = {line.split("  ", 1)[1] for line in (folder / "manifest.sha256").read_text().splitlines()}
         there = {p.relative_to(folder).as_posix() for p in folder.rglob("*") if p.is_file()}
         self.assertEqual(there - listed, {"manifest.sha256", "manifest.cms"})
+        for name in ("report.pdf", "certificates.pdf", "labels.pdf"):
+            self.assertEqual((folder / name).read_bytes()[:5], b"%PDF-")
         print_of = self.plain("openssl", "x509", "-in", "signer.pem", "-noout", "-fingerprint", "-sha256", cwd=folder).stdout
         self.assertIn(print_of.split("=", 1)[1].strip(), "".join(self.said.split()))
 
@@ -189,6 +192,20 @@ class Handover(Crews):
         self.assertEqual(json.loads(out.read_text())["summary"]["fail"], sum(loss > 0.45 for loss in LOSSES))
         self.assertIn("found", self.run_program("verify", self.file("no.zip", b"PK\3\4nothing")).stderr)
 
+    def test_the_package_speaks_german_throughout(self):
+        self.book_do("rule", self.book, "--limit", "0.45", "--guard", "none", "--person", "R.", "--reason", "terms")
+        folder = self.make("pack", "--language", "de", status=1)
+        page = (folder / "index.html").read_text()
+        data = json.loads(page.split('id="data">', 1)[1].split("</script>", 1)[0])
+        self.assertEqual(data["language"], "de")
+        said = [item[key] for item in data["preflight"]["items"] for key in ("what", "step") if item[key]]
+        said += [finding[key] for finding in data["findings"] for key in ("summary", "advice")]
+        self.assertTrue(any(text.startswith("Ergebnis nicht bestanden: ") for text in said), said)
+        english = [text for text in said if re.search(r"\b(the|of|and|with|these|strands)\b", text)]
+        self.assertEqual(english, [])
+        self.assertIn("Grenze", subprocess.run(["pdftotext", folder / "report.pdf", "-"], capture_output=True, text=True, check=True).stdout)
+        self.verify(folder, 0)
+
     def test_what_is_no_package_is_refused(self):
         for path in (self.folder, self.schedule, self.folder / "nowhere"):
             self.assertIn("found no package", self.refused("verify", path))
@@ -222,7 +239,9 @@ class Handover(Crews):
         self.assertNotIn("launch cord lengths", left)
         self.assertEqual([i for i in answer["items"] if i["kind"] == "calibration"], [])
         # What was stated and enclosed is in the package.
-        folder = self.make("pack", "--profile", "owner:cable-maker-warranty", status=1)
+        self.book_do("rule", self.book, "--rule", "iso-14763-3-2024", "--guard", "U", "--profile", "owner:cable-maker-warranty",
+                     "--person", "R.", "--reason", "warranty")
+        folder = self.make(status=1)
         self.assertIn("150 m", (folder / "statements.csv").read_text())
         documents = [row for row in self.table(folder / "originals.csv") if row["purpose"] == "document"]
         self.assertEqual((folder / documents[0]["path"]).read_bytes(), b"%PDF-1.4 certificate")

@@ -20,13 +20,11 @@ struct HandoverOptions {
 
 int run_handover(HandoverOptions options) {
   DocumentOptions& document = options.document;
-  const Result<JobSettings> settings = job_settings(document.job);
-  if (!settings) return refuse(settings.problem());
   if (const Result<Done> settled = settle_look(document); !settled) return refuse(settled.problem());
   options.wish.report = document.report;
   const Result<OpenBook> book = open_book(document.job.book);
   if (!book) return refuse(book.problem());
-  const Result<HandoverGround> ground = handover_ground(*book, *settings, document.report.created);
+  const Result<HandoverGround> ground = handover_ground(*book, {}, document.report.created);
   if (!ground) return refuse(ground.problem());
   const Result<MadePackage> made = make_package(
       *book, *ground, options.wish, [](const std::string& what) { return show_progress("Writing " + what); });
@@ -75,7 +73,6 @@ void add_handover_command(CLI::App& app, ExitStatus& status) {
       "handover", "The signed package for the owner: report, results, originals, book, a page to look at");
   DocumentOptions& document = options->document;
   command->add_option("--book", document.job.book, "The job's book")->required();
-  add_rule_options(*command, document.job);
   add_look_options(*command, document);
   command->add_option("-o,--out", options->wish.folder, "Folder to make; its ZIP is made beside it")
       ->required();
