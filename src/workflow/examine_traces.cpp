@@ -9,7 +9,6 @@
 
 #include "domain/plan/strand_index.hpp"
 #include "edge/exchange/file_bytes.hpp"
-#include "edge/traces/trace_file.hpp"
 
 namespace strandbook {
 namespace {
@@ -18,34 +17,6 @@ namespace fs = std::filesystem;
 
 // A wavelength of a trace and one of the meter are of one window within this, nm (common practice).
 constexpr double same_window_nm = 25;
-
-/// All files that the paths name, folders opened, in order of their names.
-std::vector<std::string> files_of(const std::vector<std::string>& paths, std::vector<Problem>& unread) {
-  std::vector<std::string> files;
-  for (const std::string& path : paths) {
-    std::error_code error;
-    if (!fs::is_directory(path, error)) {
-      files.push_back(path);
-      continue;
-    }
-    std::vector<std::string> here;
-    for (fs::recursive_directory_iterator each(path, error), end; !error && each != end;
-         each.increment(error))
-      if (each->is_regular_file(error)) here.push_back(each->path().string());
-    if (error) unread.push_back({{path, {}, 0, {}}, error.message(), "a folder that can be read", {}});
-    std::sort(here.begin(), here.end());
-    files.insert(files.end(), here.begin(), here.end());
-  }
-  return files;
-}
-
-/// Smallest event that a link's trace would have shown wherever it stood.
-Decibels unseen_in(const ExaminedTrace& examined) {
-  double most = 0;
-  for (const TraceSection& section : examined.analysis.sections)
-    most = std::max(most, section.detectable.value);
-  return {most};
-}
 
 SpliceQuestion question_of(const ExaminedTrace& examined, int attempts) {
   SpliceQuestion question;
@@ -56,31 +27,11 @@ SpliceQuestion question_of(const ExaminedTrace& examined, int attempts) {
   return question;
 }
 
-/// "{link}_{strand}_{direction}" over a name: what stands between the fixed parts.
-std::map<std::string, std::string> captured(std::string_view pattern, std::string_view name) {
-  std::map<std::string, std::string> found;
-  while (!pattern.empty()) {
-    const std::size_t open = pattern.find('{');
-    const std::string_view fixed = pattern.substr(0, open);
-    if (name.substr(0, fixed.size()) != fixed) return {};
-    name.remove_prefix(fixed.size());
-    if (open == std::string_view::npos) return name.empty() ? found : std::map<std::string, std::string>();
-    const std::size_t close = pattern.find('}', open);
-    if (close == std::string_view::npos) return {};
-    const std::string key(pattern.substr(open + 1, close - open - 1));
-    pattern.remove_prefix(close + 1);
-    const std::string_view next = pattern.substr(0, pattern.find('{'));
-    const std::size_t stop = next.empty() ? name.size() : name.find(next);
-    if (stop == std::string_view::npos) return {};
-    found[key] = std::string(name.substr(0, stop));
-    name.remove_prefix(stop);
-  }
-  return name.empty() ? found : std::map<std::string, std::string>();
-}
-
 std::uint32_t strand_of(ExaminedTrace& examined, const StrandIndex& index, const std::string& pattern) {
   if (pattern.empty()) return index.find(examined.trace.identity.cable, examined.trace.identity.fibre);
-  auto parts = captured(pattern, fs::path(examined.file).stem().string());
+  auto fitting = name_parts(pattern, fs::path(examined.file).stem().string());
+  if (!fitting) return no_strand;
+  auto& parts = *fitting;
   if (const auto direction = parse_direction(parts["direction"]);
       direction && !examined.trace.identity.direction)
     examined.trace.identity.direction = direction;
@@ -135,24 +86,12 @@ JoinedStrand& joined_for(JoinedTraces& joined, const ScheduledStrand& strand, Na
 Result<std::vector<ExaminedTrace>> examine_trace_file(const std::string& path, const TraceGiven& given) {
   const Result<std::string> bytes = read_file_bytes(path);
   if (!bytes) return bytes.problem();
-  Result<TraceFile> file = read_trace_file(*bytes, path);
-  if (!file) return file.problem();
-  std::vector<ExaminedTrace> examined;
-  for (Trace& trace : file->traces) {
-    if (given.launch) trace.settings.launch = given.launch;
-    if (given.receive) trace.settings.receive = given.receive;
-    if (given.direction) trace.identity.direction = given.direction;
-    ExaminedTrace each{path, std::move(trace), {}, {}, file->warnings};
-    each.analysis = analyse(each.trace);
-    each.link = link_of(each.trace, each.analysis);
-    examined.push_back(std::move(each));
-  }
-  return examined;
+  return examine_trace_bytes(*bytes, path, given);
 }
 
 ExaminedTraces examine_traces(const std::vector<std::string>& paths, const TraceGiven& given) {
   ExaminedTraces out;
-  for (const std::string& path : files_of(paths, out.unread)) {
+  for (const std::string& path : trace_files(paths, out.unread)) {
     Result<std::vector<ExaminedTrace>> examined = examine_trace_file(path, given);
     if (!examined) {
       out.unread.push_back(examined.problem());
@@ -184,16 +123,11 @@ Result<ExaminedPair> examine_pair(const std::string& from_a, const std::string& 
                     pair.from_a.trace.settings.wavelength.value),
         "both directions at one wavelength",
         "Name the trace of the same wavelength from the other end."};
-  pair.length = {(pair.from_a.link.length.value + pair.from_b.link.length.value) / 2};
-  TwoWayQuestion question{pair.length, pairing_gate(pair.from_a.trace, pair.from_b.trace),
-                          unseen_in(pair.from_a), unseen_in(pair.from_b)};
-  question.gate.value += std::abs(pair.from_a.link.length.value - pair.from_b.link.length.value);
-  pair.events = pair_directions(pair.from_a.link.events, pair.from_b.link.events, question);
-  if (pair.from_a.link.loss && pair.from_b.link.loss)
-    pair.mean_loss = Measured{
-        (pair.from_a.link.loss->value + pair.from_b.link.loss->value) / 2,
-        std::hypot(pair.from_a.link.loss->standard_uncertainty, pair.from_b.link.loss->standard_uncertainty) /
-            2};
+  BothWays seen = both_ways(held_trace(pair.from_a.trace, pair.from_a.analysis, pair.from_a.link, 0),
+                            held_trace(pair.from_b.trace, pair.from_b.analysis, pair.from_b.link, 0));
+  pair.length = seen.length;
+  pair.events = std::move(seen.events);
+  pair.mean_loss = seen.loss;
   if (demands.empty()) return pair;
   for (const TwoWayEvent& event : pair.events)
     pair.splices.push_back(

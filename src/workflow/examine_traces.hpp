@@ -10,15 +10,9 @@
 #include "domain/traces/two_way.hpp"
 #include "edge/exchange/trace_json.hpp"
 #include "workflow/judge_job.hpp"
+#include "workflow/read_traces.hpp"
 
 namespace strandbook {
-
-/// What the person adds to what the files say.
-struct TraceGiven {
-  std::optional<Metres> launch;
-  std::optional<Metres> receive;
-  std::optional<Direction> direction;
-};
 
 /// One file: a trace for each pulse width. The file is only read.
 Result<std::vector<ExaminedTrace>> examine_trace_file(const std::string& path, const TraceGiven& given);

@@ -33,11 +33,11 @@ MeterAgreement compare_with_meter(const MeterQuestion& question) {
   out.trace_mean = out.one_way ? sum : sum / 2;
   out.difference = question.meter_loss - *out.trace_mean;
   const double difference = out.difference->value;
-  const char* of = out.one_way ? "trace (one way)" : "mean of both traces";
+  const char* of = out.one_way ? "one direction" : "mean of both directions";
   if (at_most({std::abs(difference)}, question.tolerance)) {
     out.agreement = Agreement::agree;
-    out.words = fmt::format("Meter {:.2f} dB, {} {:.2f} dB: they agree.", question.meter_loss.value, of,
-                            out.trace_mean->value);
+    out.words = fmt::format("Meter {:.2f} dB, trace {:.2f} dB ({}): they agree.", question.meter_loss.value,
+                            out.trace_mean->value, of);
     return out;
   }
   const double least =
@@ -46,9 +46,9 @@ MeterAgreement compare_with_meter(const MeterQuestion& question) {
   const bool explained = question.unseen_connections > 0 && difference >= least && difference <= most;
   if (!explained) {
     out.agreement = Agreement::contradict;
-    out.words =
-        fmt::format("Meter {:.2f} dB, {} {:.2f} dB: they differ by {:+.2f} dB, which nothing explains.",
-                    question.meter_loss.value, of, out.trace_mean->value, difference);
+    out.words = fmt::format(
+        "Meter {:.2f} dB, trace {:.2f} dB ({}): they differ by {:+.2f} dB, which nothing explains.",
+        question.meter_loss.value, out.trace_mean->value, of, difference);
     out.advice =
         out.one_way
             ? "Take the trace from the other end too, then look at the reference and the strand's name."
@@ -58,10 +58,11 @@ MeterAgreement compare_with_meter(const MeterQuestion& question) {
   const bool fails = question.limit && !at_most(question.meter_loss, *question.limit);
   out.agreement = fails ? Agreement::suspect_connection : Agreement::unseen_connection;
   out.words = fmt::format(
-      "Meter {:.2f} dB, {} {:.2f} dB: the {:.2f} dB between them are what an end connection loses that a "
+      "Meter {:.2f} dB, trace {:.2f} dB ({}): the {:.2f} dB between them are what an end connection loses "
+      "that a "
       "trace "
       "without a receive cord cannot see.",
-      question.meter_loss.value, of, out.trace_mean->value, difference);
+      question.meter_loss.value, out.trace_mean->value, of, difference);
   if (fails) {
     out.words += " The meter's loss is beyond its limit, so that connection is the likely culprit.";
     out.advice =

@@ -104,12 +104,6 @@ std::string_view text_of(SpliceVerdict verdict) {
   return {};
 }
 
-Metres pairing_gate(const Trace& a, const Trace& b) {
-  const double w = std::max(shown_pulse_m(a.settings.pulse_ns, a.settings.index),
-                            shown_pulse_m(b.settings.pulse_ns, b.settings.index));
-  return {w + 2 * std::max(a.step.value, b.step.value)};
-}
-
 std::vector<TwoWayEvent> pair_directions(const std::vector<LinkEvent>& from_a,
                                          const std::vector<LinkEvent>& from_b,
                                          const TwoWayQuestion& question) {

@@ -41,9 +41,6 @@ std::vector<TwoWayEvent> pair_directions(const std::vector<LinkEvent>& from_a,
                                          const std::vector<LinkEvent>& from_b,
                                          const TwoWayQuestion& question);
 
-/// The gate for two traces: max(w_A, w_B) + 2 samples.
-Metres pairing_gate(const Trace& a, const Trace& b);
-
 enum class SpliceVerdict { within, relaxed, beyond, open };
 std::string_view text_of(SpliceVerdict verdict);  // "within", "within the relaxed limit", "beyond", "open"
 

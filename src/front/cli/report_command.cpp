@@ -69,6 +69,7 @@ void add_report_command(CLI::App& app, ExitStatus& status) {
       app.add_subcommand("report", "Report of a job: PDF, XLSX with live formulas, CSV and JSON");
   command->add_option("--book", options->job.book, "A book instead of files");
   add_file_options(*command, options->job);
+  add_trace_options(*command, options->job);
   add_rule_options(*command, options->job);
   add_import_options(*command, options->job);
   command->add_option("-o,--out", options->out, "Folder for the report; made if missing")->required();
