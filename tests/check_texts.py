@@ -36,6 +36,7 @@ EXCEPTIONS = [
     (r"workflow/check_(power|tree).cpp", HEADINGS, "spellings of headings"),
     (r"edge/exchange/end_directions.cpp", r"\{\} (to|nach|vers|hacia) \{\}", "how files write a direction"),
     (r"edge/exchange/(workbook|xlsx_workbook).cpp", r"application/.*|mergeCell \{\}", "names within workbooks"),
+    (r"edge/traces/trace_table.cpp", r"\s*# .*|\{\} [a-z_0-9]+=\{\}", "lines of a file"),
     (r"workflow/correct_row.cpp", r"[a-z_]+(, [a-z_]+){3,}", "names of fields"),
     (r"domain/problem/problem.cpp", r"\{\} (found|expected) \{\}", "parts of the forms in ASSEMBLED"),
     (r"edge/book/fact_summary.cpp", r"\{\} dBm", "a unit"),

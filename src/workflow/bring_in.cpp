@@ -46,6 +46,8 @@ Result<Done> take_rows(BroughtIn& brought, const std::vector<Grid>& sheets, Impo
       account(brought, *imported);
       return Done{};
     }
+    case ImportPurpose::traces:  // no table
+      return Done{};
     case ImportPurpose::calibrations:
     case ImportPurpose::continuity: {
       Result<ImportedRecords> imported = purpose == ImportPurpose::calibrations
@@ -81,6 +83,7 @@ RowsToAdd rows_of(const BroughtIn& brought) {
           .readings = &input.readings,
           .calibrations = input.records.calibrations,
           .light_paths = input.records.light_paths,
+          .traces = input.traces,
           .unread = brought.unread};
 }
 
@@ -91,6 +94,15 @@ Result<BroughtIn> understand(const std::vector<Grid>& sheets, ImportPurpose purp
     if (!sheet.how_read.empty()) brought.notes.push_back({sheet.file(), sheet.sheet(), sheet.how_read});
   const Result<Done> taken = take_rows(brought, sheets, purpose, choices, schedule);
   if (!taken) return taken.problem();
+  return brought;
+}
+
+BroughtIn understand_trace_file(std::string_view bytes, const std::string& name,
+                                const TraceChoices& choices) {
+  BroughtTraces traces = understand_traces(bytes, name, choices);
+  BroughtIn brought;
+  brought.input.traces = std::move(traces.traces);
+  account(brought, traces);
   return brought;
 }
 
@@ -116,6 +128,13 @@ Result<BroughtIn> bring_in(const JobFiles& files, const ImportChoices& choices) 
     append(all.input.records.light_paths, one->input.records.light_paths);
     all.input.readings.append(std::move(one->input.readings));
     account(all, *one);
+  }
+  for (const std::string& path : trace_files(files.traces, all.unread)) {
+    const Result<std::string> bytes = read_file_bytes(path);
+    if (!bytes) return bytes.problem();
+    BroughtIn one = understand_trace_file(*bytes, path, files.trace_choices);
+    append(all.input.traces, one.input.traces);
+    account(all, one);
   }
   return all;
 }

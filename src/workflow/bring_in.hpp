@@ -8,6 +8,7 @@
 #include "domain/verdict/judge.hpp"
 #include "edge/book/recording.hpp"
 #include "edge/exchange/table_import.hpp"
+#include "workflow/read_traces.hpp"
 
 namespace strandbook {
 
@@ -17,6 +18,8 @@ struct JobFiles {
   std::vector<std::string> readings;
   std::vector<std::string> calibrations = {};
   std::vector<std::string> continuity = {};
+  std::vector<std::string> traces = {};  ///< files, or folders of them
+  TraceChoices trace_choices = {};
 };
 
 /// What files held. Rows that could not be used stand in `unread` with their places.
@@ -33,6 +36,9 @@ std::vector<std::pair<ImportPurpose, std::string>> in_reading_order(const JobFil
 /// the schedule.
 Result<BroughtIn> understand(const std::vector<Grid>& sheets, ImportPurpose purpose,
                              const ImportChoices& choices, const Schedule& schedule);
+
+/// One file with traces; where it holds none it stands in `unread`.
+BroughtIn understand_trace_file(std::string_view bytes, const std::string& name, const TraceChoices& choices);
 
 /// What goes into a book.
 RowsToAdd rows_of(const BroughtIn& brought);

@@ -85,11 +85,14 @@ Result<JudgedWork> judge_job(BroughtIn brought, const JobSettings& settings) {
   JudgedWork work{known->rulebook, known->practice, settings.decision, {}, *how};
   work.job.name = settings.name;
   work.job.assessment = std::move(*assessment);
-  work.job.findings = find_causes(work.job.assessment, {how->references, known->practice.diagnosis});
+  work.job.findings =
+      find_causes(work.job.assessment, {how->references, known->practice.diagnosis, settings.traces});
+  work.job.traces = judge_traces(work.job.assessment, settings.traces);
   work.job.unread_rows = std::move(brought.unread);
   work.job.notes = std::move(brought.notes);
   for (const std::uint32_t row : work.job.assessment.continuity.unplaced)
     work.job.unread_rows.push_back(unplaced_path(work.job.assessment.records.light_paths[row]));
+  for (const Problem& trace : unplaced_traces(work.job.assessment)) work.job.unread_rows.push_back(trace);
   note_tidied_names(work.job);
   note_profile(work.job, settings);
   return work;

@@ -32,6 +32,7 @@ struct JobSettings {
   std::string profile_text;  ///< its whole file, as a book holds it
   std::vector<DemandRow> demands;
   DecisionRule decision;  ///< which outcomes are taken; `guard` above settles the guard band
+  TraceDemands traces;
 };
 
 /// A judged job and the rules it points into.

@@ -41,6 +41,19 @@ Result<FileKept> keep_file(OpenBook& book, ImportPurpose purpose, const std::str
   return FileKept{words_for(file, rows, *imported), std::move(brought->unread), std::move(brought->notes)};
 }
 
+/// One file of traces, kept with its bytes even where it holds none.
+Result<FileKept> keep_traces(OpenBook& book, const std::string& path, const TraceChoices& choices) {
+  const Result<std::string> bytes = read_file_bytes(path);
+  if (!bytes) return bytes.problem();
+  const std::string name = std::filesystem::path(path).filename().string();
+  BroughtIn brought = understand_trace_file(*bytes, name, choices);
+  const ImportedFile file{name, *bytes, ImportPurpose::traces, understood_as(choices), brought.notes};
+  const RowsToAdd rows = rows_of(brought);
+  const Result<Imported> imported = add_import(*book.store, book.device, file, rows);
+  if (!imported) return imported.problem();
+  return FileKept{words_for(file, rows, *imported), std::move(brought.unread), std::move(brought.notes)};
+}
+
 /// A choice that would be lost on the way into the book must be refused, not passed over.
 std::optional<Problem> what_a_book_cannot_settle(const JobSettings& settings) {
   const auto refused = [](const char* option, const char* advice) {
@@ -70,6 +83,8 @@ std::string words_for(const ImportedFile& file, const RowsToAdd& rows, const Imp
   const std::size_t left = rows.unread.size();
   if (file.purpose == ImportPurpose::calibrations)
     return words + fmt::format("{} calibrations, {} rows not used", rows.calibrations.size(), left);
+  if (file.purpose == ImportPurpose::traces)
+    return words + fmt::format("{} traces, {} not used", rows.traces.size(), left);
   if (file.purpose == ImportPurpose::continuity)
     return words + fmt::format("{} light paths, {} rows not used", rows.light_paths.size(), left);
   return words + fmt::format("{} strands, {} references, {} readings, {} rows not used", rows.strands.size(),
@@ -118,6 +133,13 @@ Result<std::vector<FileKept>> add_files(OpenBook& book, const JobFiles& files, c
     if (!one) return one.problem();
     kept.push_back(std::move(*one));
   }
+  std::vector<Problem> unread;
+  for (const std::string& path : trace_files(files.traces, unread)) {
+    Result<FileKept> one = keep_traces(book, path, files.trace_choices);
+    if (!one) return one.problem();
+    kept.push_back(std::move(*one));
+  }
+  if (!unread.empty()) return unread.front();
   return kept;
 }
 
@@ -206,6 +228,7 @@ Result<JudgedWork> judge_state(BookState& state, const JobSettings& given) {
   brought.input.references = std::move(state.references);
   brought.input.readings = std::move(state.readings);
   brought.input.records = std::move(state.records);
+  brought.input.traces = std::move(state.traces);
   brought.unread = std::move(state.unread);
   for (Problem& repeated : state.repeated) brought.unread.push_back(std::move(repeated));
   for (const auto& import : state.imports)

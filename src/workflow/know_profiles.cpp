@@ -46,6 +46,7 @@ JobSettings with_demands(JobSettings given, const ProfileFile& file) {
   given.profile_text = file.text;
   given.demands = file.profile.demands;
   given.decision = decision_of(file.profile);
+  given.traces = {file.profile.otdr, file.profile.splices};
   return given;
 }
 

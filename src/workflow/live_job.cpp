@@ -24,6 +24,13 @@ bool is_own_name(const LiveJudgement& judgement, const Reading& reading) {
 }  // namespace
 
 struct LiveJob::Inside {
+  /// A trace that counts, with all that its file does not say.
+  struct TraceToRead {
+    LookedAtTrace looked;
+    TraceGiven given;
+    int number = 0;
+  };
+
   OpenBook book;    ///< writes; only under `writing`
   OpenBook reader;  ///< looks into the book while others write; only under `reading`
   std::mutex writing;
@@ -41,11 +48,17 @@ struct LiveJob::Inside {
   std::optional<OtherNames> names;  ///< for history; guarded by `reading`
 
   DiagnosisPractice diagnosis;
+  TraceDemands trace_demands;
   mutable std::mutex finding;
   mutable std::unique_ptr<FindingEngine> engine;
   mutable std::vector<std::uint32_t> changed_strands;  ///< since the engine last looked
   mutable bool all_changed = true;
 
+  mutable std::mutex tracing;                                                           ///< guards `examined`
+  mutable std::vector<std::pair<Uuid, std::shared_ptr<const ExaminedTrace>>> examined;  ///< oldest first
+
+  Result<TraceToRead> trace_to_read(const Uuid& fact) const;
+  Result<ExaminedTrace> read_trace(const TraceToRead& wanted) const;
   JobView view() const;
   void judge();
   const Findings& present_findings() const;
@@ -53,6 +66,38 @@ struct LiveJob::Inside {
   Result<std::vector<Subject>> names_of(const std::string& link, const std::string& strand);
   std::optional<Recorded> recorded_before(const std::string& entry) const;
 };
+
+Result<LiveJob::Inside::TraceToRead> LiveJob::Inside::trace_to_read(const Uuid& fact) const {
+  const std::shared_lock lock(held);
+  const std::optional<std::uint32_t> at = row_of(state.trace_facts, fact);
+  if (!at || !judgement)
+    return Problem{
+        {}, "trace " + text_of(fact), "a trace of this job that counts", "See the list of traces."};
+  const HeldTrace& trace = judgement->all().traces[*at];
+  TraceToRead wanted;
+  wanted.looked = {nullptr, trace.at.file, state.trace_files[*at], trace.from(), trace.seen.length};
+  wanted.given = {trace.launch, trace.receive, trace.direction};
+  wanted.number = trace.number;
+  for (const JudgedTraces& judged : judge_traces(judgement->all(), {}))
+    if (std::find(judged.traces.begin(), judged.traces.end(), *at) != judged.traces.end())
+      wanted.looked.length = judged.seen.length;
+  return wanted;
+}
+
+Result<ExaminedTrace> LiveJob::Inside::read_trace(const TraceToRead& wanted) const {
+  const std::lock_guard lock(reading);
+  const auto bytes = reader.store->file(wanted.looked.hash);
+  if (!bytes) return bytes.problem();
+  const Problem lost{{wanted.looked.file, {}, 0, {}},
+                     "a file that the book does not hold",
+                     "its bytes",
+                     "Check the book with `strandbook book verify`."};
+  if (!*bytes) return lost;
+  Result<std::vector<ExaminedTrace>> traces = examine_trace_bytes(**bytes, wanted.looked.file, wanted.given);
+  if (!traces) return traces.problem();
+  if (static_cast<std::size_t>(wanted.number) >= traces->size()) return lost;
+  return std::move((*traces)[static_cast<std::size_t>(wanted.number)]);
+}
 
 JobView LiveJob::Inside::view() const {
   return {revision,
@@ -64,6 +109,7 @@ JobView LiveJob::Inside::view() const {
           state.schedule_facts,
           state.reference_facts,
           state.reading_facts,
+          state.trace_facts,
           state.unread,
           state.imports,
           state.rule_choices,
@@ -87,13 +133,14 @@ void LiveJob::Inside::judge() {
   }
   rulebook = known->rulebook;
   diagnosis = known->practice.diagnosis;
+  trace_demands = settings->traces;
   Result<JudgeSettings> how = judge_settings(*known, *settings, state.schedule);
   if (!how) {
     problem = how.problem();
     return;
   }
   JobInput rows{std::move(state.schedule), std::move(state.references), std::move(state.readings),
-                std::move(state.records)};
+                std::move(state.records), std::move(state.traces)};
   Result<std::unique_ptr<LiveJudgement>> judged =
       LiveJudgement::begin(std::move(rows), *rulebook, std::move(*how));
   if (!judged) {
@@ -104,6 +151,7 @@ void LiveJob::Inside::judge() {
   const Assessment& all = judgement->all();
   for (const std::uint32_t row : all.continuity.unplaced)
     state.unread.push_back(unplaced_path(all.records.light_paths[row]));
+  for (const Problem& trace : unplaced_traces(all)) state.unread.push_back(trace);
 }
 
 /// Reads the book anew and puts what it says in place of what was held.
@@ -123,6 +171,7 @@ Result<Done> LiveJob::Inside::load() {
   rulebook = std::move(fresh.rulebook);
   judgement = std::move(fresh.judgement);
   diagnosis = std::move(fresh.diagnosis);
+  trace_demands = std::move(fresh.trace_demands);
   engine.reset();
   problem = std::move(fresh.problem);
   outside_version = *version;
@@ -143,7 +192,8 @@ const Findings& LiveJob::Inside::present_findings() const {
   if (!judgement) return none;
   const bool whole = !engine || all_changed;
   if (!engine)
-    engine = std::make_unique<FindingEngine>(FindingSettings{judgement->settings().references, diagnosis});
+    engine = std::make_unique<FindingEngine>(
+        FindingSettings{judgement->settings().references, diagnosis, trace_demands});
   if (whole)
     engine->examine(judgement->all());
   else if (!changed_strands.empty())
@@ -189,6 +239,36 @@ void LiveJob::look_at_findings(const std::function<void(const JobView&, const Fi
   const std::shared_lock lock(inside_->held);
   const std::lock_guard finding(inside_->finding);
   look(inside_->view(), inside_->present_findings());
+}
+
+void LiveJob::look_at_traces(
+    const std::function<void(const JobView&, const std::vector<JudgedTraces>&)>& look) const {
+  const std::shared_lock lock(inside_->held);
+  std::vector<JudgedTraces> judged;
+  if (inside_->judgement) judged = judge_traces(inside_->judgement->all(), inside_->trace_demands);
+  look(inside_->view(), judged);
+}
+
+Result<LookedAtTrace> LiveJob::trace(const std::string& fact) const {
+  const Result<Uuid> id = fact_named(fact);
+  if (!id) return id.problem();
+  Result<Inside::TraceToRead> wanted = inside_->trace_to_read(*id);
+  if (!wanted) return wanted.problem();
+  const std::lock_guard lock(inside_->tracing);
+  std::vector<std::pair<Uuid, std::shared_ptr<const ExaminedTrace>>>& known = inside_->examined;
+  const auto at =
+      std::find_if(known.begin(), known.end(), [&](const auto& each) { return each.first == *id; });
+  if (at == known.end()) {
+    Result<ExaminedTrace> read = inside_->read_trace(*wanted);
+    if (!read) return read.problem();
+    constexpr std::size_t most_kept = 24;
+    if (known.size() >= most_kept) known.erase(known.begin());
+    known.emplace_back(*id, std::make_shared<const ExaminedTrace>(std::move(*read)));
+    wanted->looked.examined = known.back().second;
+  } else {
+    wanted->looked.examined = at->second;
+  }
+  return std::move(wanted->looked);
 }
 
 Result<Done> LiveJob::preview(const Reading& reading,

@@ -32,12 +32,22 @@ struct JobView {
   const std::vector<Uuid>& strand_facts;  ///< beside schedule
   const std::vector<Uuid>& reference_facts;
   const std::vector<Uuid>& reading_facts;  ///< beside judgement->all().readings.rows
+  const std::vector<Uuid>& trace_facts;    ///< beside judgement->all().traces
   const std::vector<Problem>& unread;
   const std::vector<Held<ImportRecord>>& imports;
   const std::vector<Held<RuleChoice>>& rule_choices;  ///< the last one counts
   const std::vector<Held<Remark>>& remarks;
   const std::vector<Held<CordCheck>>& cord_checks;
   const Rulebook* rulebook = nullptr;  ///< shipped rules and the job's own
+};
+
+/// A trace read from its kept file anew.
+struct LookedAtTrace {
+  std::shared_ptr<const ExaminedTrace> examined;
+  std::string file;
+  Sha256 hash;  ///< of the kept file
+  Direction from = Direction::a_to_b;
+  Metres length;  ///< of the link, by all the traces of its strand and window that count
 };
 
 /// What was changed, for those who watch.
@@ -69,6 +79,12 @@ class LiveJob {
   void look(const std::function<void(const JobView&)>& look) const;
   /// Likewise, with the findings of the same revision.
   void look_at_findings(const std::function<void(const JobView&, const Findings&)>& look) const;
+
+  /// Likewise, with the traces of every strand.
+  void look_at_traces(
+      const std::function<void(const JobView&, const std::vector<JudgedTraces>&)>& look) const;
+  /// `fact`: the id of a trace's fact. Fails where there is none that counts.
+  Result<LookedAtTrace> trace(const std::string& fact) const;
 
   /// The test that a typed reading would come to; nothing is kept. `show` runs inside the look.
   Result<Done> preview(const Reading& reading,

@@ -24,6 +24,7 @@ TableKind table_of(ImportPurpose purpose) {
     case ImportPurpose::calibrations:
       return TableKind::calibrations;
     case ImportPurpose::continuity:
+    case ImportPurpose::traces:  // no table, and never asked
       return TableKind::continuity;
     case ImportPurpose::document:
       break;  // it has no table
@@ -133,11 +134,25 @@ std::vector<SeenRow> rows_seen(const BroughtIn& brought) {
   return rows;
 }
 
+/// A file with traces has no columns: a line for each trace.
+Understood understand_staged_traces(const StagedFile& file) {
+  Understood result;
+  result.brought = understand_trace_file(*file.bytes, file.name, file.traces);
+  std::size_t row = 0;
+  for (const HeldTrace& trace : result.brought.input.traces)
+    result.rows.push_back({++row, {}, true, words_of(trace)});
+  for (const Problem& problem : result.brought.unread)
+    result.rows.push_back({++row, {}, false, describe(problem)});
+  result.used = result.brought.input.traces.size();
+  return result;
+}
+
 }  // namespace
 
 std::optional<Understood> understand_staged(const StagedFile& file, const Schedule& schedule,
                                             const Progress& progress) {
   const auto goes_on = [&](double part) { return !progress || progress(part); };
+  if (file.purpose == ImportPurpose::traces) return understand_staged_traces(file);
   const TableKind table = table_of(file.purpose);
   Understood result;
   for (const NamedField& each : fields_of(table)) result.fields.emplace_back(each.name);
@@ -167,8 +182,10 @@ std::optional<Understood> understand_staged(const StagedFile& file, const Schedu
 Result<std::string> accept_staged(LiveJob& job, const StagedFile& file, const Understood& understood,
                                   const std::string& by) {
   const BroughtIn& brought = understood.brought;
-  const ImportedFile imported{file.name, *file.bytes, file.purpose, understood_as(file.choices),
-                              brought.notes};
+  const ImportedFile imported{
+      file.name, *file.bytes, file.purpose,
+      file.purpose == ImportPurpose::traces ? understood_as(file.traces) : understood_as(file.choices),
+      brought.notes};
   const RowsToAdd rows = rows_of(brought);
   const Result<Imported> added = job.import(imported, rows, by);
   if (!added) return added.problem();

@@ -18,6 +18,7 @@ struct StagedFile {
   ImportPurpose purpose = ImportPurpose::readings;
   std::shared_ptr<const std::string> bytes;
   ImportChoices choices;
+  TraceChoices traces = {};
 };
 
 struct SeenColumn {

@@ -162,6 +162,7 @@ void FindingEngine::Inside::assemble(const Assessment& all) {
   detect_repeats(repeated, job);
   detect_calibration(all, settings.practice, uses, job);
   job.facts.insert(job.facts.end(), continuity.facts.begin(), continuity.facts.end());
+  detect_traces(all, settings.traces, job);
   detect_copies(all, index.doubled(), job);
   detect_shared_cause(index, facts, job);
   detect_offsets(all, settings.practice, evidence, job);

@@ -16,6 +16,7 @@ namespace strandbook {
 struct FindingSettings {
   ReferencePractice references;
   DiagnosisPractice practice;
+  TraceDemands traces = {};
   unsigned workers = 2;
 };
 

@@ -8,6 +8,7 @@
 #include <variant>
 #include <vector>
 
+#include "domain/diagnosis/judged_traces.hpp"
 #include "domain/problem/problem.hpp"
 #include "domain/verdict/assessment.hpp"
 
@@ -84,6 +85,7 @@ struct ImportNote {
 struct JudgedJob {
   std::string name;
   Assessment assessment;
+  std::vector<JudgedTraces> traces;
   std::vector<Finding> findings;
   std::vector<Problem> unread_rows;  ///< rows kept but not used, each with its place
   std::vector<ImportNote> notes;

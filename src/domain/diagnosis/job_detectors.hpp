@@ -27,6 +27,8 @@ void detect_calibration(const Assessment& all, const DiagnosisPractice& practice
                         const std::vector<InstrumentUse>& uses, Suspects& out);
 /// Light that came out of another strand, or nowhere.
 void detect_continuity(const Assessment& all, Suspects& out);
+/// Traces against meter, schedule and the owner's demands.
+void detect_traces(const Assessment& all, const TraceDemands& demands, Suspects& out);
 /// Columns of two tables that are the same to the last digit.
 void detect_copies(const Assessment& all, const std::vector<ColumnPrint>& doubled, Suspects& out);
 

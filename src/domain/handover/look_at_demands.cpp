@@ -73,7 +73,7 @@ void look_at_repeats(const PreflightDesk& desk, const OwnerProfile& profile) {
 }
 
 void look_at_splices_and_traces(const PreflightDesk& desk, const OwnerProfile& profile) {
-  if (!profile.splices.empty())
+  if (!profile.splices.empty() && desk.job.assessment.traces.empty())
     desk.tell({"splices",
                Objection::by_hand,
                fmt::format("The owner limits the loss of splices ({} rules): a power meter cannot show it.",

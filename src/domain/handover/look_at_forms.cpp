@@ -77,6 +77,8 @@ void look_at_form(const PreflightDesk& desk, const HandoverDemand& demand) {
     case HandoverForm::reading_program:
       return tell(Objection::by_hand, "The package opens in any browser; tell the owner so.");
     case HandoverForm::trace_files:
+      if (!desk.job.assessment.traces.empty()) return;  // their files lie in the package as they came
+      return tell(Objection::missing, "Bring the traces in, or enclose them.");
     case HandoverForm::calibration_certificate:
     case HandoverForm::test_procedure:
       return tell(Objection::missing, "Enclose it.");

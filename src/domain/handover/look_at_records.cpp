@@ -28,8 +28,31 @@ const char* step_for(FieldHome home) {
   }
 }
 
+/// Whether every trace of the job states it. That each strand has one is a finding's matter.
+bool traces_state(const std::vector<HeldTrace>& traces, RecordField field) {
+  const auto states = [field](const HeldTrace& trace) {
+    switch (field) {
+      case RecordField::trace_index:
+        return trace.index.value > 0;
+      case RecordField::trace_pulse:
+        return trace.pulse_ns > 0;
+      case RecordField::trace_averages:
+        return trace.averages > 0;
+      case RecordField::launch_cord_lengths:
+        return trace.launch && trace.receive;
+      case RecordField::trace_plot:
+      case RecordField::trace_events:
+      case RecordField::splice_losses:
+        return true;  // they are in the report
+      default:
+        return false;
+    }
+  };
+  return !traces.empty() && std::all_of(traces.begin(), traces.end(), states);
+}
+
 void look_at_field(const PreflightDesk& desk, RecordField field, const RuleRef& source) {
-  if (desk.pack.statements.contains(field)) return;
+  if (desk.pack.statements.contains(field) || traces_state(desk.job.assessment.traces, field)) return;
   const FieldHome home = home_of(field);
   if (home == FieldHome::statement) {
     desk.tell({"record",

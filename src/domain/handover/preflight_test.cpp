@@ -221,6 +221,21 @@ TEST(Preflight, FormsAreInThePackEnclosedOrMissing) {
   EXPECT_EQ(ground.of_kind("form")[0].objection, Objection::by_hand);
 }
 
+TEST(Preflight, TracesBringTheirFilesAndTheirSettings) {
+  Ground ground;
+  ground.profile.handover = {{HandoverForm::trace_files, 1, demanded}};
+  ground.want(RecordField::trace_pulse);
+  ground.want(RecordField::trace_averages);
+  EXPECT_EQ(ground.items().size(), 3U);
+  HeldTrace trace;
+  trace.pulse_ns = 30;
+  ground.all.traces.push_back(trace);
+  ASSERT_EQ(ground.items().size(), 1U);  // it says nothing of its averages
+  EXPECT_EQ(ground.items()[0].about, "trace averages");
+  ground.all.traces[0].averages = 16384;
+  EXPECT_TRUE(ground.items().empty());
+}
+
 TEST(Preflight, TypedReadingsHaveNoOriginalRecord) {
   Ground ground;
   ground.profile.handover = {{HandoverForm::original_records, 1, demanded}};

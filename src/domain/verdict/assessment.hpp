@@ -10,6 +10,7 @@
 #include "domain/plan/schedule.hpp"
 #include "domain/readings/reading.hpp"
 #include "domain/rulebook/limit.hpp"
+#include "domain/traces/held_trace.hpp"
 #include "domain/verdict/continuity.hpp"
 #include "domain/verdict/outcome.hpp"
 
@@ -81,7 +82,9 @@ struct Assessment {
   ReadingSet readings;
   SiteRecords records;
   ContinuityMap continuity;
-  std::vector<const RuleSet*> rules;  ///< the rule sets that gave limits
+  std::vector<HeldTrace> traces;
+  std::vector<std::uint32_t> trace_strands;  ///< per trace: index into schedule, or no_strand
+  std::vector<const RuleSet*> rules;         ///< the rule sets that gave limits
   std::vector<Limit> limits;
   std::vector<Problem> limit_problems;   ///< why a limit could not be worked out
   std::vector<JudgedTest> tests;         ///< in schedule order, then wavelength, then direction

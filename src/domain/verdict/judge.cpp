@@ -102,6 +102,22 @@ Result<Done> judge_strands(const JudgeContext& context, const ByStrand& groups, 
   return Done{};
 }
 
+/// The strand of each trace by its names, as written or but for case and blanks.
+std::vector<std::uint32_t> strands_of_traces(const Schedule& schedule, const std::vector<HeldTrace>& traces) {
+  std::vector<std::uint32_t> strands;
+  if (traces.empty()) return strands;
+  const StrandIndex index(schedule);
+  std::optional<NameGuesser> guesser;
+  for (const HeldTrace& trace : traces) {
+    strands.push_back(index.find(trace.link, trace.strand));
+    if (strands.back() != no_strand) continue;
+    if (!guesser) guesser.emplace(schedule);
+    const NameMatch match = guesser->guess(trace.link, trace.strand);
+    if (match.repairs == 0) strands.back() = match.strand;
+  }
+  return strands;
+}
+
 }  // namespace
 
 Result<Assessment> judge(JobInput input, const Rulebook& rulebook, const JudgeSettings& settings) {
@@ -116,6 +132,8 @@ Result<Assessment> judge(JobInput input, const Rulebook& rulebook, const JudgeSe
   assessment.strand_of = std::move(matched.strand_of);
   assessment.records = std::move(input.records);
   assessment.continuity = continuity_of(input.schedule, assessment.records.light_paths);
+  assessment.trace_strands = strands_of_traces(input.schedule, input.traces);
+  assessment.traces = std::move(input.traces);
   const JudgeContext context{input.schedule,
                              input.references,
                              input.readings.rows,

@@ -8,6 +8,7 @@
 #include "domain/readings/reference_finder.hpp"
 #include "domain/readings/site_records.hpp"
 #include "domain/readings/uncertainty.hpp"
+#include "domain/traces/held_trace.hpp"
 #include "domain/verdict/assessment.hpp"
 
 namespace strandbook {
@@ -28,6 +29,7 @@ struct JobInput {
   std::vector<Reference> references;
   ReadingSet readings;
   SiteRecords records = {};
+  std::vector<HeldTrace> traces = {};
 };
 
 /// Judges every planned test. Fails only where a schedule row names an unknown rule; all else is an outcome.

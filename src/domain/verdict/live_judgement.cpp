@@ -55,8 +55,9 @@ Result<Done> LiveJudgement::judge_all(JobInput input) {
 }
 
 Result<JudgementChange> LiveJudgement::judge_again() {
-  const Result<Done> done = judge_all({std::move(all_.schedule), std::move(all_.references),
-                                       std::move(all_.readings), std::move(all_.records)});
+  const Result<Done> done =
+      judge_all({std::move(all_.schedule), std::move(all_.references), std::move(all_.readings),
+                 std::move(all_.records), std::move(all_.traces)});
   if (!done) return done.problem();
   return JudgementChange{{}, true};
 }

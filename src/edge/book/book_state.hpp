@@ -10,6 +10,7 @@
 #include "domain/readings/cord_check.hpp"
 #include "domain/readings/reading.hpp"
 #include "domain/readings/site_records.hpp"
+#include "domain/traces/held_trace.hpp"
 #include "edge/book/record.hpp"
 #include "edge/book/store.hpp"
 
@@ -35,6 +36,9 @@ struct BookState {
   ReadingSet readings;
   std::vector<Uuid> reading_facts;
   SiteRecords records;
+  std::vector<HeldTrace> traces;
+  std::vector<Uuid> trace_facts;
+  std::vector<Sha256> trace_files;  ///< beside traces: the kept file with the samples
   std::vector<Problem> unread;
   std::vector<Uuid> unread_facts;
   std::vector<Held<ImportRecord>> imports;

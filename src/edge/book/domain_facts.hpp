@@ -8,6 +8,7 @@
 #include "domain/readings/cord_check.hpp"
 #include "domain/readings/reading.hpp"
 #include "domain/readings/site_records.hpp"
+#include "domain/traces/held_trace.hpp"
 #include "edge/book/fact.hpp"
 #include "edge/book/fact_fields.hpp"
 #include "edge/book/record.hpp"
@@ -26,6 +27,7 @@ FactDraft to_fact(const Reading& reading, const SourceFile& source, const RowOri
                   std::string_view entry = {});
 FactDraft to_fact(const Calibration& calibration, const RowOrigin& origin);
 FactDraft to_fact(const LightPath& path, const RowOrigin& origin);
+FactDraft to_fact(const HeldTrace& trace, const RowOrigin& origin);
 FactDraft to_unread_fact(const Problem& problem, const RowOrigin& origin);
 FactDraft to_fact(const JobRecord& job);
 FactDraft to_fact(const ImportRecord& import);
@@ -45,6 +47,7 @@ Result<Reference> reference_from(const FactFields& fields);
 Result<Reading> reading_from(const FactFields& fields, TextKeeper& keeper);
 Result<Calibration> calibration_from(const FactFields& fields);
 Result<LightPath> light_path_from(const FactFields& fields);
+Result<HeldTrace> trace_from(const FactFields& fields);
 Result<UnreadRow> unread_from(const FactFields& fields);
 Result<JobRecord> job_from(const FactFields& fields);
 Result<ImportRecord> import_from(const FactFields& fields);

@@ -188,6 +188,79 @@ TEST(DomainFacts, AReadingNamesItsImportInsteadOfItsFile) {
             R"("strand":"007","value":0.35,"wavelength_nm":1310})");
 }
 
+std::optional<Measured> any_measured() {
+  if (!*rc::gen::arbitrary<bool>()) return std::nullopt;
+  return Measured{*any_double(), *any_double()};
+}
+
+LinkEvent any_event() {
+  LinkEvent event;
+  event.kind = *one_of({EventKind::reflective, EventKind::gain, EventKind::end_of_fibre});
+  event.position = {*any_double()};
+  event.until = {*any_double()};
+  event.loss = any_measured();
+  if (*rc::gen::arbitrary<bool>()) event.reflectance = Decibels{*any_double()};
+  event.saturated = *rc::gen::arbitrary<bool>();
+  return event;
+}
+
+HeldTrace any_trace() {
+  HeldTrace trace;
+  trace.link = *any_text();
+  trace.strand = *any_text();
+  trace.direction = maybe(one_of({Direction::a_to_b, Direction::b_to_a}));
+  trace.wavelength = {*any_double()};
+  trace.pulse_ns = *any_double();
+  trace.index = {*any_double()};
+  trace.step = {*any_double()};
+  if (*rc::gen::arbitrary<bool>()) trace.launch = Metres{*any_double()};
+  if (*rc::gen::arbitrary<bool>()) trace.receive = Metres{*any_double()};
+  if (*rc::gen::arbitrary<bool>()) trace.taken = any_instant();
+  trace.instrument = *any_text();
+  trace.operator_name = *any_text();
+  trace.number = *rc::gen::inRange(0, 64);
+  trace.detectable = {*any_double()};
+  trace.end = *one_of({EndState::found, EndState::beyond_noise, EndState::beyond_range});
+  trace.seen.start = {*any_double()};
+  trace.seen.length = {*any_double()};
+  trace.seen.blind = {*any_double()};
+  trace.seen.loss = any_measured();
+  trace.seen.near_end_measured = *rc::gen::arbitrary<bool>();
+  trace.seen.far_end_measured = *rc::gen::arbitrary<bool>();
+  for (int n = *rc::gen::inRange(0, 4); n > 0; --n) {
+    trace.seen.events.push_back(any_event());
+    trace.seen.notes.push_back(*any_text());
+  }
+  trace.at.file = *any_text();
+  return trace;
+}
+
+RC_GTEST_PROP(DomainFacts, TracesReadBack, ()) {
+  const HeldTrace trace = any_trace();
+  const FactDraft draft = to_fact(trace, std::nullopt);
+  const Result<HeldTrace> back = trace_from(fields_of(draft));
+  RC_ASSERT(static_cast<bool>(back));
+  RC_ASSERT(to_fact(*back, std::nullopt).body == draft.body);
+  RC_ASSERT(back->link == trace.link && back->strand == trace.strand && back->direction == trace.direction);
+  RC_ASSERT(same_bits(back->wavelength.value, trace.wavelength.value));
+  RC_ASSERT(same_bits(back->pulse_ns, trace.pulse_ns) && same_bits(back->index.value, trace.index.value));
+  RC_ASSERT(back->launch == trace.launch && back->receive == trace.receive && back->taken == trace.taken);
+  RC_ASSERT(back->number == trace.number && back->end == trace.end && back->at.file == trace.at.file);
+  RC_ASSERT(back->seen.near_end_measured == trace.seen.near_end_measured);
+  RC_ASSERT(back->seen.far_end_measured == trace.seen.far_end_measured);
+  RC_ASSERT(back->seen.notes.size() == trace.seen.notes.size());
+  RC_ASSERT(back->seen.events.size() == trace.seen.events.size());
+  for (std::size_t i = 0; i < trace.seen.events.size(); ++i) {
+    const LinkEvent& found = back->seen.events[i];
+    const LinkEvent& given = trace.seen.events[i];
+    RC_ASSERT(found.kind == given.kind && found.saturated == given.saturated);
+    RC_ASSERT(same_bits(found.position.value, given.position.value));
+    RC_ASSERT(found.loss.has_value() == given.loss.has_value() && found.reflectance == given.reflectance);
+    if (given.loss) RC_ASSERT(same_bits(found.loss->value, given.loss->value));
+  }
+  RC_ASSERT(subject_of(FactKind::trace, fields_of(draft)) == draft.subject);
+}
+
 RC_GTEST_PROP(DomainFacts, RuleChoicesReadBack, ()) {
   RuleChoice choice;
   choice.rule = *any_text();

@@ -29,9 +29,10 @@ enum class FactKind : std::uint8_t {
   calibration,      ///< the certificate of an instrument
   light_path,       ///< light was sent into one port and looked for at the other end
   time_stamp,       ///< somebody outside says that the chains stood like this at a time
+  trace,            ///< an OTDR trace: whose it is and what was found in it
 };
 
-inline constexpr std::size_t fact_kinds = 17;
+inline constexpr std::size_t fact_kinds = 18;
 
 std::string_view text_of(
     FactKind kind);  // "job", "import", ..., "rule choice", "unread row", ..., "sign-off"

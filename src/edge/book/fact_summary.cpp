@@ -81,6 +81,16 @@ std::string light_path_text(const FactFields& fields) {
   return fmt::format("{} \u2192 {}", fields.text("in"), out.empty() ? "no light" : out);
 }
 
+std::string trace_text(const FactFields& fields) {
+  std::string line;
+  add_number(line, fields, "wavelength_nm", "{} nm");
+  add_text(line, fields, "direction", "{}");
+  add_number(line, fields, "pulse_ns", "pulse {} ns");
+  add_number(line, fields, "length_m", "{:.1f} m");
+  add_number(line, fields, "loss_db", "{:.3f} dB");
+  return line;
+}
+
 std::string stamp_text(const FactFields& fields) {
   const std::optional<Instant> time = fields.instant();
   return fmt::format("{} {}", time ? iso_text(*time) : "", fields.text("authority"));
@@ -131,6 +141,8 @@ std::string content_text(FactKind kind, const FactFields& fields) {
       return light_path_text(fields);
     case FactKind::time_stamp:
       return stamp_text(fields);
+    case FactKind::trace:
+      return trace_text(fields);
   }
   return {};
 }

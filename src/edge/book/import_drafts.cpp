@@ -14,6 +14,7 @@ std::optional<FactDraft> RowDrafts::next(const RowOrigin& origin) {
   }
   if (calibration_ < rows_.calibrations.size()) return to_fact(rows_.calibrations[calibration_++], origin);
   if (light_path_ < rows_.light_paths.size()) return to_fact(rows_.light_paths[light_path_++], origin);
+  if (trace_ < rows_.traces.size()) return to_fact(rows_.traces[trace_++], origin);
   if (unread_ < rows_.unread.size()) return to_unread_fact(rows_.unread[unread_++], origin);
   return std::nullopt;
 }

@@ -21,6 +21,7 @@ class RowDrafts {
   std::size_t reading_ = 0;
   std::size_t calibration_ = 0;
   std::size_t light_path_ = 0;
+  std::size_t trace_ = 0;
   std::size_t unread_ = 0;
 };
 

@@ -34,9 +34,10 @@ enum class ImportPurpose {
   readings,
   calibrations,
   continuity,
+  traces,
   document  ///< enclosed as it is: it gives no rows
 };
-inline constexpr std::size_t import_purposes = 6;
+inline constexpr std::size_t import_purposes = 7;
 std::string_view text_of(ImportPurpose purpose);  // "schedule", ..., "continuity", "document"
 std::optional<ImportPurpose> parse_import_purpose(std::string_view text);
 

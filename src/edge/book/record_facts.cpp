@@ -10,7 +10,7 @@ namespace strandbook {
 namespace {
 
 constexpr std::array<std::string_view, import_purposes> purpose_names = {
-    "schedule", "references", "readings", "calibrations", "continuity", "document"};
+    "schedule", "references", "readings", "calibrations", "continuity", "traces", "document"};
 
 std::string json_of(const std::vector<ImportNote>& notes) {
   std::string json = "[";
@@ -237,6 +237,7 @@ Subject subject_of(FactKind kind, const FactFields& fields) {
       return {std::string(link.empty() ? fields.text("cable") : link), std::string(fields.text("strand"))};
     }
     case FactKind::reading:
+    case FactKind::trace:
     case FactKind::note:
     case FactKind::acknowledgement:
     case FactKind::sign_off:
@@ -305,6 +306,8 @@ Result<Done> check_body(FactKind kind, const FactFields& fields) {
       return readable(light_path_from(fields));
     case FactKind::time_stamp:
       return readable(stamp_from(fields));
+    case FactKind::trace:
+      return readable(trace_from(fields));
   }
   return Done{};
 }

@@ -11,6 +11,7 @@
 #include "domain/readings/cord_check.hpp"
 #include "domain/readings/reading.hpp"
 #include "domain/readings/site_records.hpp"
+#include "domain/traces/held_trace.hpp"
 #include "edge/book/record.hpp"
 #include "edge/book/store.hpp"
 
@@ -32,6 +33,7 @@ struct RowsToAdd {
   const ReadingSet* readings = nullptr;
   std::span<const Calibration> calibrations = {};
   std::span<const LightPath> light_paths = {};
+  std::span<const HeldTrace> traces = {};
   std::span<const Problem> unread = {};
   std::string_view entry = {};  ///< name a screen gave the one row it sends
 };

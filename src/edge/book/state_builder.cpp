@@ -101,6 +101,19 @@ Result<Done> StateBuilder::take_light_path(const FactFields& fields) {
   return Done{};
 }
 
+Result<Done> StateBuilder::take_trace(const Fact& fact, const FactFields& fields) {
+  Result<HeldTrace> trace = trace_from(fields);
+  if (!trace) return trace.problem();
+  const Result<Done> named = set_file_name(trace->at, fields);
+  if (!named) return named.problem();
+  const RowOrigin origin = origin_of(fields);
+  const auto file = origin ? trace_imports_.find(*origin) : trace_imports_.end();
+  state_.traces.push_back(std::move(*trace));
+  state_.trace_facts.push_back(fact.id);
+  state_.trace_files.push_back(file == trace_imports_.end() ? Sha256{} : file->second);
+  return Done{};
+}
+
 Result<Done> StateBuilder::take_body(const Fact& fact, const FactFields& fields) {
   switch (fact.kind) {
     case FactKind::job:
@@ -127,6 +140,8 @@ Result<Done> StateBuilder::take_body(const Fact& fact, const FactFields& fields)
       return take_calibration(fields);
     case FactKind::light_path:
       return take_light_path(fields);
+    case FactKind::trace:
+      return take_trace(fact, fields);
     case FactKind::correction:
     case FactKind::device_key:
     case FactKind::device_retired:
@@ -173,6 +188,7 @@ Result<Done> StateBuilder::take_import(const Fact& fact, const FactFields& field
   Result<ImportRecord> import = import_from(fields);
   if (!import) return import.problem();
   import_names_.emplace(fact.id, import->file);
+  if (import->purpose == ImportPurpose::traces) trace_imports_.emplace(fact.id, import->hash);
   if (!imports_seen_.emplace(import->hash, import->purpose, import->understood).second) {
     repeated_imports_.insert(fact.id);
     return Done{};

@@ -38,6 +38,7 @@ class StateBuilder {
   Result<Done> take_cord_check(const Fact& fact, const FactFields& fields);
   Result<Done> take_calibration(const FactFields& fields);
   Result<Done> take_light_path(const FactFields& fields);
+  Result<Done> take_trace(const Fact& fact, const FactFields& fields);
   bool comes_again(const Fact& fact);
   Result<Done> take_retirement(const Fact& fact);
   const Retirement* retirement_over(const Fact& fact) const;
@@ -52,6 +53,7 @@ class StateBuilder {
   TextKeeper keeper_;
   Corrections corrections_;
   std::map<Uuid, std::string> import_names_;
+  std::map<Uuid, Sha256> trace_imports_;
   std::set<Uuid> withdrawn_imports_;
   std::set<std::tuple<Sha256, ImportPurpose, std::string>> imports_seen_;
   std::set<Uuid> repeated_imports_;

@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include "edge/exchange/assessment_out.hpp"
+#include "edge/exchange/judged_traces_json.hpp"
 #include "edge/exchange/output_file.hpp"
 #include "edge/exchange/test_json.hpp"
 
@@ -73,6 +74,8 @@ class JobWriter {
     append_list(all_.records.calibrations, [this](const Calibration& each) { append_calibration(each); });
     members.name("light_paths");
     append_list(all_.records.light_paths, [this](const LightPath& each) { append_light_path(each); });
+    members.name("traces");
+    append_list(job_.traces, [this](const JudgedTraces& each) { append_traces(each); });
     members.name("import_notes");
     append_list(job_.notes, [this](const ImportNote& each) {
       JsonMembers note(out_);
@@ -162,6 +165,18 @@ class JobWriter {
     members.maybe_text("out", path.out);
     members.maybe_text("time", path.time ? iso_text(*path.time) : std::string{});
     members.maybe_text("operator", path.operator_name);
+    members.end();
+  }
+
+  void append_traces(const JudgedTraces& judged) {
+    JsonMembers members(out_);
+    add_judged_traces(members, out_, all_, judged);
+    members.name("traces");
+    append_json_list(out_, judged.traces, [&](std::uint32_t at) {
+      JsonMembers trace(out_);
+      add_held_trace(trace, all_.traces[at]);
+      trace.end();
+    });
     members.end();
   }
 

@@ -109,6 +109,8 @@ void write_sources_sheet(LedgerBook& book, const ReportedJob& view, const Report
 void write_kept_sheet(LedgerBook& book, const ReportedJob& view);
 /// Certificates of instruments and light paths, where there are any.
 void write_records_sheets(LedgerBook& book, const ReportedJob& view);
+/// Events of all traces, where there are any.
+void write_traces_sheet(LedgerBook& book, const ReportedJob& view);
 void write_findings_sheet(LedgerBook& book, const ReportedJob& view);
 
 /// Column of the outcome on a tests sheet.

@@ -15,9 +15,9 @@ Trail run(Typesetter& typesetter, const ReportedJob& view, const ReportOptions& 
   const std::string foot = options.site.empty() ? title : title + ", " + options.site;
   Flow flow(canvas, sheet_of(options.paper), known, words, head_of(view.job, words), foot, progress);
   const ReportPass pass{view, options, words, flow};
-  for (const auto section :
-       {write_cover, write_contents, write_scope, write_instruments, write_summary, write_exceptions,
-        write_links, write_strands, write_kept_rows, write_cautions, write_memory, write_signatures})
+  for (const auto section : {write_cover, write_contents, write_scope, write_instruments, write_summary,
+                             write_exceptions, write_links, write_strands, write_traces, write_kept_rows,
+                             write_cautions, write_memory, write_signatures})
     if (!flow.stopped()) section(pass);
   flow.finish();
   if (flow.stopped()) return {};

@@ -18,6 +18,7 @@ Result<Done> write_report_xlsx(const JudgedJob& job, const ReportOptions& option
   write_sources_sheet(book, view, options);
   write_kept_sheet(book, view);
   write_records_sheets(book, view);
+  write_traces_sheet(book, view);
   write_findings_sheet(book, view);
   if (const auto reason = book.close()) return cannot_write(path, *reason);
   return draft->keep();

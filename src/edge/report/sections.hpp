@@ -48,6 +48,8 @@ void write_summary(const ReportPass& pass);
 void write_exceptions(const ReportPass& pass);
 void write_links(const ReportPass& pass);
 void write_strands(const ReportPass& pass);
+/// Nothing where the job has no traces.
+void write_traces(const ReportPass& pass);
 void write_kept_rows(const ReportPass& pass);
 void write_cautions(const ReportPass& pass);
 void write_memory(const ReportPass& pass);

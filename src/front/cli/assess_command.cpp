@@ -48,6 +48,7 @@ void add_assess_command(CLI::App& app, ExitStatus& status) {
       app.add_subcommand("assess", "Judge a job: loss, limit, uncertainty and outcome of every test");
   command->add_option("--book", options->job.book, "A book instead of files");
   add_file_options(*command, options->job);
+  add_trace_options(*command, options->job);
   add_rule_options(*command, options->job);
   add_import_options(*command, options->job);
   command->add_option("--json", options->json, "Write the assessment as JSON to this file");

@@ -28,9 +28,11 @@ int create(const BookOptions& options) {
 int add(const BookOptions& options) {
   const Result<ImportChoices> choices = import_choices(options.job);
   if (!choices) return refuse(choices.problem());
+  const Result<JobFiles> files = job_files(options.job);
+  if (!files) return refuse(files.problem());
   Result<OpenBook> book = open_book(options.book);
   if (!book) return refuse(book.problem());
-  const Result<std::vector<FileKept>> kept = add_files(*book, options.job.files, *choices);
+  const Result<std::vector<FileKept>> kept = add_files(*book, *files, *choices);
   if (!kept) return refuse(kept.problem());
   bool all_used = true;
   for (const FileKept& file : *kept) {
@@ -104,6 +106,7 @@ void add_book_command(CLI::App& app, ExitStatus& status) {
   begin->add_option("--name", options->job.name, "Name of the job")->required();
   CLI::App* bring = add_book_action(*command, "add", "Bring files into the book", options, status, add);
   add_file_options(*bring, options->job);
+  add_trace_options(*bring, options->job);
   add_import_options(*bring, options->job);
   CLI::App* judged_by =
       add_book_action(*command, "rule", "Settle how the job is judged", options, status, rule);

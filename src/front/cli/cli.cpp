@@ -42,6 +42,7 @@ int run(int argc, char** argv) {
     add_carries_command(app, status);
     add_power_command(app, status);
     add_tree_command(app, status);
+    add_trace_command(app, status);
     try {
       app.parse(argc, argv);
     } catch (const CLI::ParseError& error) {

@@ -16,6 +16,7 @@ void add_applications_command(CLI::App& app, ExitStatus& status);
 void add_carries_command(CLI::App& app, ExitStatus& status);
 void add_power_command(CLI::App& app, ExitStatus& status);
 void add_tree_command(CLI::App& app, ExitStatus& status);
+void add_trace_command(CLI::App& app, ExitStatus& status);
 void add_engineer_command(CLI::App& app, ExitStatus& status);
 void add_arrays_command(CLI::App& app, ExitStatus& status);
 void add_cords_command(CLI::App& app, ExitStatus& status);

@@ -52,6 +52,7 @@ void add_look_options(CLI::App& command, DocumentOptions& options) {
 void add_document_options(CLI::App& command, DocumentOptions& options) {
   command.add_option("--book", options.job.book, "A book instead of files");
   add_file_options(command, options.job);
+  add_trace_options(command, options.job);
   add_rule_options(command, options.job);
   add_import_options(command, options.job);
   add_scope_options(command, options.scope);

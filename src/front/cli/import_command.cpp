@@ -15,7 +15,9 @@ struct ImportOptions {
 int run_import(const ImportOptions& options) {
   const Result<ImportChoices> choices = import_choices(options.job);
   if (!choices) return refuse(choices.problem());
-  const Result<BroughtIn> brought = bring_in(options.job.files, *choices);
+  const Result<JobFiles> files = job_files(options.job);
+  if (!files) return refuse(files.problem());
+  const Result<BroughtIn> brought = bring_in(*files, *choices);
   if (!brought) return refuse(brought.problem());
   const JobInput& input = brought->input;
   fmt::print("{} strands, {} references, {} readings\n", input.schedule.size(), input.references.size(),
@@ -23,6 +25,7 @@ int run_import(const ImportOptions& options) {
   const SiteRecords& records = input.records;
   if (!records.calibrations.empty()) fmt::print("{} calibrations\n", records.calibrations.size());
   if (!records.light_paths.empty()) fmt::print("{} light paths\n", records.light_paths.size());
+  for (const HeldTrace& trace : input.traces) fmt::print("  {}\n", wrapped(words_of(trace), 4));
   for (const ImportNote& note : brought->notes)
     fmt::print("  {}\n", wrapped(fmt::format("{}{}{}: {}", note.file, note.sheet.empty() ? "" : ", ",
                                              note.sheet, note.text),
@@ -53,6 +56,7 @@ void add_import_command(CLI::App& app, ExitStatus& status) {
   CLI::App* command =
       app.add_subcommand("import", "Show how files are understood, row by row, before they count");
   add_file_options(*command, options->job);
+  add_trace_options(*command, options->job);
   add_import_options(*command, options->job);
   command->callback([options, &status] { status.value = run_import(*options); });
 }

@@ -16,7 +16,9 @@ Result<JudgedWork> judged_work(const JobOptions& options) {
   if (!choices) return choices.problem();
   if (options.files.schedules.empty())
     return Problem{{"--schedule", {}, 0, {}}, "no schedule", "a cable schedule, or a book with --book", ""};
-  Result<BroughtIn> brought = bring_in(options.files, *choices);
+  const Result<JobFiles> files = job_files(options);
+  if (!files) return files.problem();
+  Result<BroughtIn> brought = bring_in(*files, *choices);
   if (!brought) return brought.problem();
   return judge_job(std::move(*brought), *settings);
 }

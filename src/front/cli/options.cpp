@@ -4,6 +4,7 @@
 
 #include <charconv>
 #include <filesystem>
+#include <tuple>
 
 #include "edge/report/legible.hpp"
 #include "workflow/know_profiles.hpp"
@@ -95,6 +96,30 @@ void add_file_options(CLI::App& command, JobOptions& options) {
                      "Certificates of the instruments: instrument, calibrated on, valid through");
   command.add_option("--continuity", options.files.continuity,
                      "Where light came out: port it was sent into, port it was seen at");
+}
+
+void add_trace_options(CLI::App& command, JobOptions& options) {
+  command.add_option("--traces", options.files.traces, "OTDR traces: files, or folders of them");
+  command.add_option("--trace-names", options.trace_pattern,
+                     "How names of trace files hold the strand: {link}_{strand}_{direction}");
+  command.add_option("--launch", options.launch,
+                     "Length of the traces' launch cord, m, where they do not say");
+  command.add_option("--receive", options.receive, "Length of their receive cord, m");
+}
+
+Result<JobFiles> job_files(const JobOptions& options) {
+  JobFiles files = options.files;
+  files.trace_choices.pattern = options.trace_pattern;
+  const std::tuple<const char*, const std::string&, std::optional<Metres>&> lengths[] = {
+      {"--launch", options.launch, files.trace_choices.given.launch},
+      {"--receive", options.receive, files.trace_choices.given.receive}};
+  for (const auto& [name, text, into] : lengths) {
+    if (text.empty()) continue;
+    const Result<double> metres = number_option(name, text, "metres, such as 150");
+    if (!metres) return metres.problem();
+    into = Metres{*metres};
+  }
+  return files;
 }
 
 void add_import_options(CLI::App& command, JobOptions& options) {

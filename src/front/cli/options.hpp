@@ -32,12 +32,20 @@ struct JobOptions {
   std::string columns;
   std::string loss_sign;
   std::string dates;
+  std::string trace_pattern;
+  std::string launch;
+  std::string receive;
 };
 
 void add_file_options(CLI::App& command, JobOptions& options);
 void add_import_options(CLI::App& command, JobOptions& options);
 void add_rule_options(CLI::App& command, JobOptions& options);
 
+/// Not for `trace`, which has its own.
+void add_trace_options(CLI::App& command, JobOptions& options);
+
+/// The files, traces with the options that go with them.
+Result<JobFiles> job_files(const JobOptions& options);
 Result<JobSettings> job_settings(const JobOptions& options);
 Result<ImportChoices> import_choices(const JobOptions& options);
 

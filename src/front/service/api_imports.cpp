@@ -31,8 +31,19 @@ auto parser_of(std::initializer_list<T> values) {
   };
 }
 
-Result<ImportChoices> choices_in(FieldsIn fields) {
-  ImportChoices choices;
+struct ChoicesIn {
+  ImportChoices table;
+  TraceChoices traces;
+};
+
+Result<ChoicesIn> choices_in(FieldsIn fields) {
+  ChoicesIn all;
+  ImportChoices& choices = all.table;
+  all.traces.pattern = fields.text("pattern", 200).value_or("");
+  for (const auto& [name, into] :
+       {std::pair{"launch_m", &all.traces.given.launch}, std::pair{"receive_m", &all.traces.given.receive}}) {
+    if (const auto metres = fields.number(name, 0, 100000)) *into = Metres{*metres};
+  }
   choices.columns = fields.text("columns", 20000).value_or("");
   choices.loss_sign = fields
                           .choice("loss_sign", parser_of({LossSign::as_written, LossSign::change_of_level}),
@@ -45,7 +56,7 @@ Result<ImportChoices> choices_in(FieldsIn fields) {
                   "by-proof, day-first or month-first")
           .value_or(DateOrder::by_proof);
   if (const Result<Done> done = fields.check(); !done) return done.problem();
-  return choices;
+  return all;
 }
 
 void append_column(std::string& out, const SeenColumn& column) {
@@ -102,6 +113,9 @@ std::string staged_json(StagedImport& staged) {
   choices.text("columns", staged.file.choices.columns);
   choices.text("loss_sign", text_of(staged.file.choices.loss_sign));
   choices.text("date_order", text_of(staged.file.choices.date_order));
+  choices.text("pattern", staged.file.traces.pattern);
+  choices.quantity("launch_m", staged.file.traces.given.launch);
+  choices.quantity("receive_m", staged.file.traces.given.receive);
   choices.end();
   append_understood(out, members, seen);
   members.end();
@@ -134,10 +148,10 @@ Response post_import(Service& service, const Request& request, const Captures& c
     return problem_response({{}, "no name of a file", "file=NAME", ""}, bad_request);
   if (!purpose || purpose == ImportPurpose::document)
     return problem_response(
-        {{}, "no purpose", "purpose=schedule, references, readings, calibrations or continuity", ""},
+        {{}, "no purpose", "purpose=schedule, references, readings, calibrations, continuity or traces", ""},
         bad_request);
   return with_job(service, captures, [&](ServedJob& job) {
-    StagedFile staged{file->second, *purpose, std::make_shared<const std::string>(request.body), {}};
+    StagedFile staged{file->second, *purpose, std::make_shared<const std::string>(request.body), {}, {}};
     const Result<std::string> id = service.imports.stage(job.shared_from_this(), std::move(staged));
     if (!id) return problem_response(id.problem(), conflict);
     return json_response("{\"import\":" + text_json(*id) + "}", 202);
@@ -156,10 +170,10 @@ Response delete_import(Service& service, const Request&, const Captures& capture
 Response post_import_choices(Service& service, const Request& request, const Captures& captures) {
   Result<FieldsIn> fields = FieldsIn::parse(request);
   if (!fields) return problem_response(fields.problem(), bad_request);
-  const Result<ImportChoices> choices = choices_in(std::move(*fields));
+  const Result<ChoicesIn> choices = choices_in(std::move(*fields));
   if (!choices) return problem_response(choices.problem(), bad_request);
   return with_import(service, captures, [&](const auto& job, const auto& staged) {
-    const Result<Done> done = service.imports.choose(job, staged, *choices);
+    const Result<Done> done = service.imports.choose(job, staged, choices->table, choices->traces);
     if (!done) return problem_response(done.problem(), conflict);
     return json_response("{\"import\":" + text_json(staged->id) + "}", 202);
   });

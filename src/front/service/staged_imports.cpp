@@ -90,13 +90,14 @@ std::shared_ptr<StagedImport> StagedImports::find(const std::string& job, const 
 }
 
 Result<Done> StagedImports::choose(const std::shared_ptr<ServedJob>& job,
-                                   const std::shared_ptr<StagedImport>& staged,
-                                   const ImportChoices& choices) {
+                                   const std::shared_ptr<StagedImport>& staged, const ImportChoices& choices,
+                                   const TraceChoices& traces) {
   {
     const std::lock_guard lock(staged->mutex);
     if (staged->state == ImportState::accepted || staged->accepting)
       return Problem{{}, "an import that was accepted", "one that waits", "Send the file again."};
     staged->file.choices = choices;
+    staged->file.traces = traces;
   }
   read(job, staged);
   return Done{};

@@ -39,7 +39,7 @@ class StagedImports {
   std::shared_ptr<StagedImport> find(const std::string& job, const std::string& id);
   /// Reads it again in another way. Fails where it was accepted.
   Result<Done> choose(const std::shared_ptr<ServedJob>& job, const std::shared_ptr<StagedImport>& staged,
-                      const ImportChoices& choices);
+                      const ImportChoices& choices, const TraceChoices& traces);
   Result<std::string> accept(ServedJob& job, StagedImport& staged, const std::string& by);
   bool forget(const std::string& job, const std::string& id);
   void stop();

@@ -27,6 +27,8 @@ async function ask(path: string, init: RequestInit): Promise<Response> {
 export async function get<T>(path: string): Promise<T> {
   return (await ask(path, { headers: { accept: "application/json" } })).json() as Promise<T>;
 }
+/** A body that is no JSON. */
+export const bytes = async (path: string): Promise<ArrayBuffer> => (await ask(path, {})).arrayBuffer();
 export async function send<T>(method: "POST" | "PUT" | "DELETE", path: string, body?: unknown): Promise<T> {
   const init: RequestInit = { method };
   if (body !== undefined) {

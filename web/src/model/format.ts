@@ -38,6 +38,9 @@ export function length(metres: number | null | undefined): string {
   if (metres == null) return "–";
   return preferences.value.feet ? `${decimal(metres / 0.3048, 0)} ft` : `${decimal(metres, 1)} m`;
 }
+/** A place on a trace: finer than a length of cable. */
+export const along = (metres: number): string =>
+  preferences.value.feet ? `${decimal(metres / 0.3048, 1)} ft` : `${decimal(metres, 1)} m`;
 export const nanometres = (value: number | null | undefined): string => (value == null ? "–" : `${value} nm`);
 export const arrow = (direction: string | null | undefined): string => (direction === "AB" ? "A→B" : direction === "BA" ? "B→A" : "");
 export function moment(iso: string | null | undefined): string {

@@ -1,7 +1,7 @@
 // Where the person is: "#/JOB/screen?link=..&strand=..".
 import { signal } from "@preact/signals";
 
-export const screens = ["map", "before", "reading", "references", "findings", "applications", "rules", "import", "handover"] as const;
+export const screens = ["map", "before", "reading", "references", "findings", "traces", "applications", "rules", "import", "handover"] as const;
 export type Screen = (typeof screens)[number];
 export interface Route { job: string; screen: Screen | "strand" | "jobs" | "settings" | "people" | "audit"; query: URLSearchParams }
 

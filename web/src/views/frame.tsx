@@ -21,10 +21,11 @@ import { References } from "./references";
 import { Rules } from "./rules";
 import { Settings } from "./settings";
 import { StrandScreen } from "./strand";
+import { Traces } from "./traces";
 
 const views: Record<Route["screen"], () => preact.JSX.Element> = {
   jobs: Jobs, map: MapScreen, strand: StrandScreen, reading: Reading, references: References, findings: Findings,
-  applications: Applications, before: Before,
+  applications: Applications, before: Before, traces: Traces,
   rules: Rules, import: Import, handover: Handover, settings: Settings, people: People, audit: Audit,
 };
 

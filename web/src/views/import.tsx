@@ -2,10 +2,10 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import { get, jobPath, root, send, Trouble, upload } from "../api/client";
 import type { Schemas } from "../model/outcome";
 import { refresh } from "../api/live";
-import { percent } from "../model/format";
+import { percent, typed } from "../model/format";
 import { route } from "../model/route";
 import { said, t } from "../model/texts";
-import { Choice, Wrong, WrongWords } from "./parts";
+import { Choice, Field, Wrong, WrongWords } from "./parts";
 
 type Staged = Schemas["StagedImport"];
 type Purpose = Schemas["Purpose"];
@@ -15,7 +15,7 @@ function columnsText(meanings: Map<string, string>): string {
   return [...meanings].filter(([, field]) => field).map(([heading, field]) => `${field}=${heading}`).join("; ");
 }
 
-function Fate({ staged, path, reread, done }: { staged: Staged; path: string; reread: () => void; done: (words: string) => void }) {
+function Fate({ staged, path, reread, done, rest, takeRest }: { staged: Staged; path: string; reread: () => void; done: (words: string) => void; rest: number; takeRest: (choices: Staged["choices"]) => void }) {
   const [meanings, setMeanings] = useState(new Map<string, string>());
   const [sign, setSign] = useState<string>(staged.choices.loss_sign);
   const [dates, setDates] = useState<string>(staged.choices.date_order);
@@ -23,9 +23,13 @@ function Fate({ staged, path, reread, done }: { staged: Staged; path: string; re
   const attempt = async (act: () => Promise<void>) => {
     try { setWrong(null); await act(); } catch (trouble) { setWrong(trouble); }
   };
+  const traces = staged.purpose === "traces";
+  const [pattern, setPattern] = useState(staged.choices.pattern ?? "");
+  const [launch, setLaunch] = useState(staged.choices.launch_m == null ? "" : String(staged.choices.launch_m));
+  const [receive, setReceive] = useState(staged.choices.receive_m == null ? "" : String(staged.choices.receive_m));
   const again = () => attempt(async () => {
     const columns = [staged.choices.columns, columnsText(meanings)].filter(Boolean).join("; ");
-    await send("POST", `${path}/choices`, { columns, loss_sign: sign, date_order: dates });
+    await send("POST", `${path}/choices`, { columns, loss_sign: sign, date_order: dates, pattern, launch_m: typed(launch), receive_m: typed(receive) });
     reread();
   });
   const accept = () => attempt(async () => {
@@ -35,8 +39,15 @@ function Fate({ staged, path, reread, done }: { staged: Staged; path: string; re
   return (
     <>
       <ul class="notes">{staged.notes.map((note, i) => <li key={i}>{note}</li>)}</ul>
-      <h2>{t("imp.columns")}</h2>
-      <div class="scroll" tabIndex={0} role="region" aria-label={t("imp.columns")}>
+      {traces && (
+        <div class="row">
+          <Field label={t("imp.pattern")} hint={t("imp.pattern.help", { example: "{link}_{strand}_{direction}" })}>{(id) => <input id={id} value={pattern} maxLength={200} onInput={(event) => setPattern(event.currentTarget.value)} />}</Field>
+          <Field label={t("imp.launch")}>{(id) => <input id={id} inputMode="decimal" value={launch} onInput={(event) => setLaunch(event.currentTarget.value)} />}</Field>
+          <Field label={t("imp.receive")}>{(id) => <input id={id} inputMode="decimal" value={receive} onInput={(event) => setReceive(event.currentTarget.value)} />}</Field>
+        </div>
+      )}
+      {!traces && <h2>{t("imp.columns")}</h2>}
+      {!traces && <div class="scroll" tabIndex={0} role="region" aria-label={t("imp.columns")}>
         <table>
           <thead><tr><th>{t("imp.heading")}</th><th>{t("imp.meaning")}</th><th>{t("imp.samples")}</th></tr></thead>
           <tbody>
@@ -56,11 +67,11 @@ function Fate({ staged, path, reread, done }: { staged: Staged; path: string; re
             ))}
           </tbody>
         </table>
-      </div>
-      <div class="row">
+      </div>}
+      {!traces && <div class="row">
         {staged.purpose === "readings" && <Choice label={t("imp.sign")} value={sign} choose={setSign} options={[["as-written", t("imp.as-written")], ["change-of-level", t("imp.change-of-level")]]} />}
         <Choice label={t("imp.dates")} value={dates} choose={setDates} options={[["by-proof", t("imp.by-proof")], ["day-first", t("imp.day-first")], ["month-first", t("imp.month-first")]]} />
-      </div>
+      </div>}
       <button onClick={() => void again()}>{t("imp.again")}</button>
       <h2>{t("imp.rows")}</h2>
       <p><b>{t("imp.used", { n: staged.counts.used })}</b>, {t("imp.unread", { n: staged.counts.unread })}</p>
@@ -77,7 +88,8 @@ function Fate({ staged, path, reread, done }: { staged: Staged; path: string; re
         <ul class="history">{staged.rows.map((row, i) => <li key={i}>{row.used ? "✓" : "✕"} {t("imp.row")} {row.row}: {row.words}</li>)}</ul>
       </details>
       <Wrong failure={wrong} />
-      <button class="strong" onClick={() => void accept()}>{t("imp.accept")}</button>
+      <p class="buttons"><button class="strong" onClick={() => void accept()}>{t("imp.accept")}</button>
+        {rest > 0 && <button onClick={() => takeRest(staged.choices)}>{t("imp.rest", { n: rest + 1 })}</button>}</p>
     </>
   );
 }
@@ -141,6 +153,8 @@ export function Import() {
   const [staged, setStaged] = useState<Staged | null>(null);
   const [turn, setTurn] = useState(0);
   const [words, setWords] = useState("");
+  const [rest, setRest] = useState<File[]>([]);
+  const [busy, setBusy] = useState("");
   const [wrong, setWrong] = useState<unknown>(null);
   const box = useRef<HTMLInputElement>(null);
   useEffect(() => {
@@ -157,15 +171,43 @@ export function Import() {
     void look();
     return () => { wanted = false; };
   }, [id, turn]);
-  const take = async (file: File | undefined) => {
+  const stage = (file: File) => upload<Schemas["ImportId"]>(`${base}?${new URLSearchParams({ file: file.name, purpose }).toString()}`, file);
+  const take = async (file: File | undefined, more: File[] = []) => {
+    setRest(more);
     if (!file) return;
-    setWords("");
     setWrong(null);
     setStaged(null);
     try {
-      const got = await upload<Schemas["ImportId"]>(`${base}?${new URLSearchParams({ file: file.name, purpose }).toString()}`, file);
-      setId(got.import);
+      setId((await stage(file)).import);
     } catch (trouble) { setWrong(trouble); }
+  };
+  const read = async (import_: string): Promise<Staged> => {
+    for (;;) {
+      const look = await get<Staged>(`${base}/${import_}`);
+      if (look.state !== "reading") return look;
+      await new Promise((after) => setTimeout(after, 100));
+    }
+  };
+  /** This file and those chosen with it, one after the other, read in the same way; each is told. */
+  const takeRest = async (choices: Staged["choices"]) => {
+    const told: string[] = [];
+    const accept = async (one: string) => told.push((await send<Schemas["ImportAccepted"]>("POST", `${base}/${one}/accept`)).words);
+    try {
+      await accept(id);
+      for (const file of rest) {
+        setBusy(file.name);
+        const one = (await stage(file)).import;
+        await read(one);
+        await send("POST", `${base}/${one}/choices`, choices);
+        await read(one);
+        await accept(one);
+      }
+    } catch (trouble) { setWrong(trouble); }
+    setBusy("");
+    setRest([]);
+    setWords(told.join(" · "));
+    drop();
+    void refresh();
   };
   const drop = () => { setId(""); setStaged(null); if (box.current) box.current.value = ""; };
   const cancel = async () => {
@@ -175,18 +217,19 @@ export function Import() {
   return (
     <main id="content" class="page" tabIndex={-1}>
       <h1>{t("import")}</h1>
-      <div class="card drop" onDragOver={(event) => event.preventDefault()} onDrop={(event) => { event.preventDefault(); void take(event.dataTransfer?.files[0]); }}>
-        <Choice label={t("imp.purpose")} value={purpose} choose={(next) => setPurpose(next as Purpose)} options={[["schedule", t("imp.schedule")], ["references", t("imp.references")], ["readings", t("imp.readings")], ["calibrations", t("imp.calibrations")], ["continuity", t("imp.continuity")]]} />
-        <label class="field"><span class="hint">{t("imp.drop")}</span><input ref={box} type="file" accept=".csv,.txt,.tsv,.xlsx,.ods" onChange={(event) => void take(event.currentTarget.files?.[0])} /></label>
+      <div class="card drop" onDragOver={(event) => event.preventDefault()} onDrop={(event) => { event.preventDefault(); void take(event.dataTransfer?.files[0], [...(event.dataTransfer?.files ?? [])].slice(1)); }}>
+        <Choice label={t("imp.purpose")} value={purpose} choose={(next) => setPurpose(next as Purpose)} options={[["schedule", t("imp.schedule")], ["references", t("imp.references")], ["readings", t("imp.readings")], ["calibrations", t("imp.calibrations")], ["continuity", t("imp.continuity")], ["traces", t("imp.traces")]]} />
+        <label class="field"><span class="hint">{t("imp.drop")}</span><input ref={box} type="file" accept={purpose === "traces" ? undefined : ".csv,.txt,.tsv,.xlsx,.ods"} multiple={purpose === "traces"} onChange={(event) => void take(event.currentTarget.files?.[0], [...(event.currentTarget.files ?? [])].slice(1))} /></label>
       </div>
       <Wrong failure={wrong} />
+      {busy && <p role="status"><progress /> {busy}</p>}
       {words && <p class="card" role="status">✓ {words}</p>}
       {staged && (
         <section class="card">
           <h2>{staged.file}</h2>
           {staged.state === "reading" && <p role="status">{t("imp.working")} <progress value={staged.progress} max={1} /> {percent(staged.progress)}</p>}
           {staged.error && <WrongWords words={staged.error.what} />}
-          {staged.state === "ready" && <Fate key={`${id} ${turn}`} staged={staged} path={`${base}/${id}`} reread={() => setTurn(turn + 1)} done={(said) => { setWords(said); drop(); void refresh(); }} />}
+          {staged.state === "ready" && <Fate key={`${id} ${turn}`} staged={staged} path={`${base}/${id}`} reread={() => setTurn(turn + 1)} rest={rest.length} takeRest={(choices) => void takeRest(choices)} done={(said) => { setWords(said); drop(); void refresh(); void take(rest[0], rest.slice(1)); }} />}
           {staged.state !== "accepted" && <button onClick={() => void cancel()}>{t("cancel")}</button>}
         </section>
       )}

@@ -47,7 +47,7 @@ export function StrandScreen() {
   const row = view?.strand;
   return (
     <main id="content" class="page" tabIndex={-1}>
-      <p><a href={href(job, "map")}>← {t("map")}</a> · <a href={href(job, "reading", { link, strand })}>{t("reading")}</a> · <a href={href(job, "applications", { link })}>{t("applications")}</a></p>
+      <p><a href={href(job, "map")}>← {t("map")}</a> · <a href={href(job, "reading", { link, strand })}>{t("reading")}</a> · <a href={href(job, "traces", { link, strand })}>{t("traces")}</a> · <a href={href(job, "applications", { link })}>{t("applications")}</a></p>
       <h1>{link} <Chip strand={strand} /></h1>
       <Wrong failure={failure} />
       {row && (

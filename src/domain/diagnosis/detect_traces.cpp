@@ -1,0 +1,287 @@
+// Traces against the meter, the schedule, the owner's splice limits and the owner's way of taking them.
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+
+#include "domain/diagnosis/job_detectors.hpp"
+#include "domain/diagnosis/judged_traces.hpp"
+#include "domain/diagnosis/sentence.hpp"
+#include "domain/plan/strand_index.hpp"
+
+namespace strandbook {
+namespace {
+
+constexpr const char* trace_caution =
+    "An OTDR sends invisible light and live fibre destroys it: treat every port as live until it is measured "
+    "dark, and never look into a fibre.";
+
+/// Strands of one link for which the same was found.
+struct TracedStrands {
+  std::vector<const JudgedTraces*> of;
+  std::vector<std::uint32_t> strands;
+};
+using ByLink = std::map<std::string, TracedStrands>;
+
+void put(ByLink& links, const Assessment& all, const JudgedTraces& judged) {
+  TracedStrands& link = links[link_name(all.schedule[judged.strand])];
+  link.of.push_back(&judged);
+  if (link.strands.empty() || link.strands.back() != judged.strand) link.strands.push_back(judged.strand);
+}
+
+std::vector<std::uint32_t> all_tests_of(const Assessment& all, const std::vector<std::uint32_t>& strands) {
+  std::vector<std::uint32_t> tests;
+  for (const std::uint32_t strand : strands) {
+    auto test = std::lower_bound(all.tests.begin(), all.tests.end(), strand,
+                                 [](const JudgedTest& each, std::uint32_t s) { return each.strand < s; });
+    for (; test != all.tests.end() && test->strand == strand; ++test)
+      tests.push_back(static_cast<std::uint32_t>(test - all.tests.begin()));
+  }
+  return tests;
+}
+
+Finding about_link(const Assessment& all, const char* kind, const std::string& name,
+                   const TracedStrands& link) {
+  Finding finding;
+  finding.kind = kind;
+  finding.about = name;
+  finding.tests = all_tests_of(all, link.strands);
+  finding.evidence = {{"strands", static_cast<double>(link.strands.size())},
+                      {"first", name_of(all.schedule[link.strands.front()])}};
+  return finding;
+}
+
+/// The one farthest off.
+const JudgedTraces& farthest(const TracedStrands& link) {
+  return **std::max_element(link.of.begin(), link.of.end(), [](const auto* a, const auto* b) {
+    return std::abs(a->agreement.difference->value) < std::abs(b->agreement.difference->value);
+  });
+}
+
+void tell_agreement(const Assessment& all, const ByLink& links, const char* kind, Suspects& out) {
+  for (const auto& [name, link] : links) {
+    const JudgedTraces& worst = farthest(link);
+    Finding finding = about_link(all, kind, name, link);
+    finding.summary = fmt::format("{} nm, {}: {}", worst.wavelength.value,
+                                  name_of(all.schedule[worst.strand]), worst.agreement.words);
+    if (link.strands.size() > 1)
+      finding.summary += fmt::format(" The same is seen of {}.", strands_named(all, link.strands));
+    finding.evidence.emplace_back("meter_db", all.tests[worst.test].loss.value);
+    finding.evidence.emplace_back("trace_db", worst.agreement.trace_mean->value);
+    finding.evidence.emplace_back("difference_db", worst.agreement.difference->value);
+    finding.advice = worst.agreement.advice;
+    finding.caution = trace_caution;
+    out.facts.push_back(std::move(finding));
+  }
+}
+
+void tell_lengths(const Assessment& all, const ByLink& links, Suspects& out) {
+  for (const auto& [name, link] : links) {
+    const JudgedTraces& first = *link.of.front();
+    Finding finding = about_link(all, "trace-length", name, link);
+    finding.summary =
+        fmt::format("{} of {}: the length by trace is not that of the schedule. {}",
+                    counted_words(link.strands.size(), "strand", "strands"), name, first.length_note);
+    finding.evidence.emplace_back("traced_m", first.seen.length.value);
+    finding.evidence.emplace_back("scheduled_m", all.schedule[first.strand].length->value);
+    finding.advice =
+        "Check the group index of the trace against the maker's, then the schedule against the drawing, then "
+        "whether this is the strand that was meant.";
+    out.facts.push_back(std::move(finding));
+  }
+}
+
+void tell_ends(const Assessment& all, const ByLink& links, Suspects& out) {
+  for (const auto& [name, link] : links) {
+    Finding finding = about_link(all, "trace-ends", name, link);
+    finding.weight = Weight::note;
+    finding.summary = fmt::format(
+        "{} of {}: the traces do not measure both end connections, for want of a cord longer than the dead "
+        "zone; a flat trace there proves nothing.",
+        counted_words(link.strands.size(), "strand", "strands"), name);
+    finding.advice = "Take them again with a launch cord and a receive cord, and record both lengths.";
+    finding.caution = trace_caution;
+    out.facts.push_back(std::move(finding));
+  }
+}
+
+/// The worst splice of these strands that the owner does not take.
+void tell_splices(const Assessment& all, const ByLink& links, Suspects& out) {
+  for (const auto& [name, link] : links) {
+    std::size_t beyond = 0;
+    const TwoWayEvent* worst = nullptr;
+    const JudgedSplice* judged_worst = nullptr;
+    const JudgedTraces* where = nullptr;
+    const auto loss_of = [](const TwoWayEvent& event) {
+      if (event.mean) return event.mean->value;
+      if (event.mean_least) return event.mean_least->value;
+      return (event.from_a ? *event.from_a : *event.from_b).value;
+    };
+    for (const JudgedTraces* judged : link.of)
+      for (std::size_t i = 0; i < judged->splices.size(); ++i) {
+        if (judged->splices[i].verdict != SpliceVerdict::beyond) continue;
+        ++beyond;
+        const TwoWayEvent& event = judged->seen.events[i];
+        if (worst != nullptr && loss_of(*worst) >= loss_of(event)) continue;
+        worst = &event;
+        judged_worst = &judged->splices[i];
+        where = judged;
+      }
+    Finding finding = about_link(all, "splice-beyond", name, link);
+    finding.summary = fmt::format(
+        "{} of {}: {} beyond what the owner allows of a splice ({:.2f} dB, {}). The worst: {}, {:.1f} m from "
+        "A, "
+        "{:.3f} dB at {} nm.",
+        counted_words(link.strands.size(), "strand", "strands"), name,
+        counted_words(beyond, "splice", "splices"), judged_worst->limit->limit.value.value,
+        describe(judged_worst->limit->limit.source), name_of(all.schedule[where->strand]),
+        worst->position.value, loss_of(*worst), where->wavelength.value);
+    finding.evidence.emplace_back("splices", static_cast<double>(beyond));
+    finding.evidence.emplace_back("worst_db", loss_of(*worst));
+    finding.evidence.emplace_back("at_m", worst->position.value);
+    finding.evidence.emplace_back("limit_db", judged_worst->limit->limit.value.value);
+    finding.advice =
+        "Open the closure at that place, look for a bend first, then splice again and trace from both ends.";
+    finding.caution = trace_caution;
+    out.facts.push_back(std::move(finding));
+  }
+}
+
+/// What of the owner's way of taking traces these do not keep; empty where all is kept.
+std::string liberties(const HeldTrace& trace, const OtdrDemand& demand) {
+  std::string words;
+  const auto add = [&words](const std::string& more) { words += (words.empty() ? "" : ", ") + more; };
+  if (demand.launch_cord_least && trace.launch && *trace.launch < demand.launch_cord_least->value)
+    add(fmt::format("launch cord {:g} m, {:g} m wanted", trace.launch->value,
+                    demand.launch_cord_least->value.value));
+  if (demand.launch_cord_least && !trace.launch) add("no launch cord stated");
+  if (demand.pulse_most && trace.pulse_ns > demand.pulse_most->value)
+    add(fmt::format("pulse {:g} ns, at most {:g} ns wanted", trace.pulse_ns, demand.pulse_most->value));
+  if (demand.averages_least && trace.averages > 0 && trace.averages < demand.averages_least->value)
+    add(fmt::format("{:g} averages, {:g} wanted", trace.averages, demand.averages_least->value));
+  if (demand.smallest_event && trace.detectable > demand.smallest_event->value)
+    add(fmt::format("steps below {:.3f} dB could not be seen, {:g} dB wanted", trace.detectable.value,
+                    demand.smallest_event->value.value));
+  for (const IndexDemand& index : demand.indices)
+    if (same_window(index.wavelength, trace.wavelength) &&
+        std::abs(index.index.value - trace.index.value) > 1e-5)
+      add(fmt::format("group index {:g}, {:g} wanted", trace.index.value, index.index.value));
+  return words;
+}
+
+void tell_settings(const Assessment& all, const std::vector<JudgedTraces>& judged, const OtdrDemand& demand,
+                   Suspects& out) {
+  ByLink links;
+  std::map<std::string, std::string> first;
+  for (const JudgedTraces& each : judged)
+    for (const std::uint32_t at : {each.from_a, each.from_b}) {
+      if (at == nothing) continue;
+      const std::string words = liberties(all.traces[at], demand);
+      if (words.empty()) continue;
+      put(links, all, each);
+      first.emplace(link_name(all.schedule[each.strand]), words);
+    }
+  for (const auto& [name, link] : links) {
+    Finding finding = about_link(all, "trace-settings", name, link);
+    finding.weight = Weight::note;
+    finding.summary =
+        fmt::format("{} of {}: traces are not taken as the owner wants ({}).",
+                    counted_words(link.strands.size(), "strand", "strands"), name, first.at(name));
+    finding.advice = "Set the instrument as the owner wants and take them again.";
+    finding.caution = trace_caution;
+    out.facts.push_back(std::move(finding));
+  }
+}
+
+/// A wavelength of single-mode practice is not asked of multimode fibre, nor the reverse: 850 and 1300 nm are
+/// of multimode, 1310 nm and longer of single-mode fibre.
+bool asked_of(const ScheduledStrand& strand, Nanometres wavelength) {
+  return !strand.fibre || (mode_of(*strand.fibre) == FibreMode::multimode) == (wavelength.value < 1305);
+}
+
+bool has_all(const std::vector<const JudgedTraces*>& traces, const ScheduledStrand& strand,
+             const OtdrDemand& demand) {
+  const bool both = demand.directions && demand.directions->value == DirectionDemand::both;
+  const auto whole = [both](const JudgedTraces& each) {
+    return !both || (each.from_a != nothing && each.from_b != nothing);
+  };
+  if (!demand.wavelengths)
+    return std::any_of(traces.begin(), traces.end(), [&](const auto* each) { return whole(*each); });
+  for (const Nanometres wavelength : demand.wavelengths->value) {
+    if (!asked_of(strand, wavelength)) continue;
+    const bool there = std::any_of(traces.begin(), traces.end(), [&](const auto* each) {
+      return same_window(each->wavelength, wavelength) && whole(*each);
+    });
+    if (!there) return false;
+  }
+  return true;
+}
+
+std::string words_of(const OtdrDemand& demand) {
+  std::string words;
+  if (demand.wavelengths) {
+    for (const Nanometres wavelength : demand.wavelengths->value)
+      words += fmt::format("{}{:g}", words.empty() ? "" : ", ", wavelength.value);
+    words += " nm, ";
+  }
+  return words + (demand.directions && demand.directions->value == DirectionDemand::both ? "from both ends"
+                                                                                         : "from either end");
+}
+
+void tell_missing(const Assessment& all, const std::vector<JudgedTraces>& judged, const OtdrDemand& demand,
+                  Suspects& out) {
+  if (!demand.wavelengths && !demand.directions) return;
+  std::vector<std::uint32_t> lacking;
+  std::size_t at = 0;
+  for (std::uint32_t strand = 0; strand < all.schedule.size(); ++strand) {
+    std::vector<const JudgedTraces*> own;
+    for (; at < judged.size() && judged[at].strand == strand; ++at) own.push_back(&judged[at]);
+    if (!has_all(own, all.schedule[strand], demand)) lacking.push_back(strand);
+  }
+  if (lacking.empty()) return;
+  const RuleRef& source = demand.wavelengths ? demand.wavelengths->source : demand.directions->source;
+  Finding finding;
+  finding.kind = "trace-missing";
+  finding.weight = Weight::note;
+  finding.summary = fmt::format(
+      "The owner wants traces ({}; {}). {} without some of them: {}.", words_of(demand), describe(source),
+      counted_words(lacking.size(), "strand", "strands"), strands_named(all, lacking));
+  finding.evidence = {{"strands", static_cast<double>(lacking.size())},
+                      {"first", name_of(all.schedule[lacking.front()])}};
+  finding.advice = "Take them while the crew is here, or bring their files in.";
+  finding.caution = trace_caution;
+  finding.tests = all_tests_of(all, lacking);
+  out.facts.push_back(std::move(finding));
+}
+
+}  // namespace
+
+void detect_traces(const Assessment& all, const TraceDemands& demands, Suspects& out) {
+  if (all.traces.empty() && !demands.otdr) return;
+  const std::vector<JudgedTraces> judged = judge_traces(all, demands);
+  ByLink contradicting;
+  ByLink suspect;
+  ByLink lengths;
+  ByLink ends;
+  ByLink splices;
+  for (const JudgedTraces& each : judged) {
+    if (each.agreement.agreement == Agreement::contradict) put(contradicting, all, each);
+    if (each.agreement.agreement == Agreement::suspect_connection) put(suspect, all, each);
+    if (!each.length_note.empty()) put(lengths, all, each);
+    if (!each.near_end_measured || !each.far_end_measured) put(ends, all, each);
+    if (std::any_of(each.splices.begin(), each.splices.end(),
+                    [](const JudgedSplice& one) { return one.verdict == SpliceVerdict::beyond; }))
+      put(splices, all, each);
+  }
+  tell_agreement(all, contradicting, "trace-contradicts", out);
+  tell_agreement(all, suspect, "trace-connection", out);
+  tell_lengths(all, lengths, out);
+  tell_splices(all, splices, out);
+  tell_ends(all, ends, out);
+  if (!demands.otdr) return;
+  tell_settings(all, judged, *demands.otdr, out);
+  tell_missing(all, judged, *demands.otdr, out);
+}
+
+}  // namespace strandbook

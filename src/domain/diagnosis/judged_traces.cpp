@@ -1,0 +1,141 @@
+#include "domain/diagnosis/judged_traces.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "domain/plan/strand_index.hpp"
+
+namespace strandbook {
+namespace {
+
+// A sum from one side holds what unlike fibres add there (0.06 dB a joint of one make; two ends and some
+// splices), and each end is a connection of its own mating; k = 1, own judgement.
+constexpr double one_side_db = 0.12;
+
+/// Both that were taken and those that came later in the book: the latest counts.
+std::vector<std::uint32_t> by_time(const Assessment& all, std::vector<std::uint32_t> traces) {
+  std::stable_sort(traces.begin(), traces.end(), [&](std::uint32_t a, std::uint32_t b) {
+    const auto& x = all.traces[a].taken;
+    const auto& y = all.traces[b].taken;
+    return x && y && x->seconds < y->seconds;
+  });
+  return traces;
+}
+
+void see_both(const Assessment& all, JudgedTraces& judged) {
+  for (const std::uint32_t at : judged.traces)
+    (all.traces[at].from() == Direction::a_to_b ? judged.from_a : judged.from_b) = at;
+  const HeldTrace* a = judged.from_a == nothing ? nullptr : &all.traces[judged.from_a];
+  const HeldTrace* b = judged.from_b == nothing ? nullptr : &all.traces[judged.from_b];
+  judged.seen = a != nullptr && b != nullptr ? both_ways(*a, *b) : one_way(a != nullptr ? *a : *b);
+  judged.near_end_measured =
+      (a != nullptr && a->seen.near_end_measured) || (b != nullptr && b->seen.far_end_measured);
+  judged.far_end_measured =
+      (a != nullptr && a->seen.far_end_measured) || (b != nullptr && b->seen.near_end_measured);
+}
+
+void judge_splices(const ScheduledStrand& strand, const std::vector<SpliceDemand>& demands,
+                   JudgedTraces& judged) {
+  if (demands.empty()) return;
+  SpliceQuestion question;
+  question.wavelength = {std::round(judged.wavelength.value / 10) * 10};
+  question.mode = strand.fibre ? mode_of(*strand.fibre) : FibreMode::single_mode;
+  for (const TwoWayEvent& event : judged.seen.events)
+    judged.splices.push_back(
+        event.kind == EventKind::loss || event.kind == EventKind::gain
+            ? judge_splice(event, demands, question)
+            : JudgedSplice{SpliceVerdict::open, {}, event.one_side_only(), "not a splice"});
+}
+
+/// The strand's worst loss by meter in this window.
+std::uint32_t meter_of(const Assessment& all, const JudgedTraces& judged) {
+  auto test = std::lower_bound(all.tests.begin(), all.tests.end(), judged.strand,
+                               [](const JudgedTest& each, std::uint32_t s) { return each.strand < s; });
+  std::uint32_t worst = nothing;
+  for (; test != all.tests.end() && test->strand == judged.strand; ++test) {
+    if (!test->has_loss || !test->judged() || !same_window(test->wavelength, judged.wavelength)) continue;
+    if (worst == nothing || all.tests[worst].loss < test->loss)
+      worst = static_cast<std::uint32_t>(test - all.tests.begin());
+  }
+  return worst;
+}
+
+void hold_against_meter(const Assessment& all, JudgedTraces& judged) {
+  judged.test = meter_of(all, judged);
+  if (judged.test == nothing) {
+    judged.agreement.words =
+        "The meter has no loss for this strand at this wavelength: the trace alone certifies nothing.";
+    return;
+  }
+  const JudgedTest& test = all.tests[judged.test];
+  MeterQuestion question;
+  question.meter_loss = test.loss;
+  if (test.limit != nothing) question.limit = all.limits[test.limit].value;
+  for (const std::uint32_t at : {judged.from_a, judged.from_b}) {
+    if (at == nothing) continue;
+    const TraceLink& seen = all.traces[at].seen;
+    if (seen.loss) (at == judged.from_a ? question.trace_a : question.trace_b) = Decibels{seen.loss->value};
+    question.unseen_connections = std::max(
+        question.unseen_connections, (seen.near_end_measured ? 0 : 1) + (seen.far_end_measured ? 0 : 1));
+  }
+  const bool one_side = !question.trace_a || !question.trace_b;
+  const double u = judged.seen.loss ? judged.seen.loss->standard_uncertainty : 0;
+  const double combined = std::hypot(test.standard_uncertainty.value, u, one_side ? one_side_db : 0.0);
+  question.tolerance = std::max(question.tolerance, Decibels{2 * combined});
+  judged.agreement = compare_with_meter(question);
+}
+
+JudgedTraces judged(const Assessment& all, JudgedTraces judged, const TraceDemands& demands) {
+  const ScheduledStrand& strand = all.schedule[judged.strand];
+  judged.traces = by_time(all, std::move(judged.traces));
+  see_both(all, judged);
+  judge_splices(strand, demands.splices, judged);
+  hold_against_meter(all, judged);
+  const std::uint32_t first = judged.from_a == nothing ? judged.from_b : judged.from_a;
+  if (strand.length && all.traces[first].end == EndState::found)
+    judged.length_note = compare_lengths(judged.seen.length, *strand.length, all.traces[first].index.value);
+  return judged;
+}
+
+}  // namespace
+
+bool same_window(Nanometres a, Nanometres b) { return std::abs(a.value - b.value) <= 25; }
+
+std::vector<JudgedTraces> judge_traces(const Assessment& all, const TraceDemands& demands) {
+  std::vector<JudgedTraces> groups;
+  std::vector<std::uint32_t> order;
+  for (std::uint32_t at = 0; at < all.traces.size(); ++at)
+    if (all.trace_strands[at] != no_strand) order.push_back(at);
+  std::stable_sort(order.begin(), order.end(), [&](std::uint32_t a, std::uint32_t b) {
+    if (all.trace_strands[a] != all.trace_strands[b]) return all.trace_strands[a] < all.trace_strands[b];
+    return all.traces[a].wavelength < all.traces[b].wavelength;
+  });
+  for (const std::uint32_t at : order) {
+    if (groups.empty() || groups.back().strand != all.trace_strands[at] ||
+        !same_window(groups.back().wavelength, all.traces[at].wavelength)) {
+      groups.emplace_back();
+      groups.back().strand = all.trace_strands[at];
+      groups.back().wavelength = all.traces[at].wavelength;
+    }
+    groups.back().traces.push_back(at);
+  }
+  for (JudgedTraces& group : groups) group = judged(all, std::move(group), demands);
+  return groups;
+}
+
+std::vector<Problem> unplaced_traces(const Assessment& all) {
+  std::vector<Problem> unplaced;
+  for (std::size_t at = 0; at < all.traces.size(); ++at)
+    if (const HeldTrace& trace = all.traces[at]; all.trace_strands[at] == no_strand)
+      unplaced.push_back({trace.at,
+                          fmt::format("a trace of cable \"{}\", fibre \"{}\"", trace.link, trace.strand),
+                          "a strand of the schedule",
+                          "Bring the file in again with a pattern of its name, such as "
+                          "{link}_{strand}_{direction}. The file "
+                          "is kept."});
+  return unplaced;
+}
+
+}  // namespace strandbook

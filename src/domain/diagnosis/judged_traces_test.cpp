@@ -1,0 +1,192 @@
+#include "domain/diagnosis/judged_traces.hpp"
+
+#include <gtest/gtest.h>
+
+#include "domain/diagnosis/job_detectors.hpp"
+
+namespace strandbook {
+namespace {
+
+/// A job of strands U1, U2, ... of one link, 900 m long, with a meter's loss each against 2.0 dB.
+Assessment job_of(const std::vector<double>& meter_losses) {
+  Assessment all;
+  Limit limit;
+  limit.value = {2.0};
+  all.limits.push_back(limit);
+  for (std::size_t i = 0; i < meter_losses.size(); ++i) {
+    ScheduledStrand strand;
+    strand.link = "U";
+    strand.strand = "U" + std::to_string(i + 1);
+    strand.fibre = FibreCategory::os2;
+    strand.length = Metres{900};
+    all.schedule.push_back(strand);
+    JudgedTest test;
+    test.strand = static_cast<std::uint32_t>(i);
+    test.wavelength = {1310};
+    test.loss = {meter_losses[i]};
+    test.has_loss = true;
+    test.limit = 0;
+    test.outcome = test.loss > limit.value ? Outcome::fail : Outcome::pass;
+    test.standard_uncertainty = {0.05};
+    all.tests.push_back(test);
+  }
+  return all;
+}
+
+struct Cords {
+  bool launch = true;
+  bool receive = true;
+};
+
+HeldTrace trace_of(Direction direction, double sum_db, Cords cords) {
+  HeldTrace trace;
+  trace.direction = direction;
+  trace.wavelength = {1310};
+  trace.pulse_ns = 30;
+  trace.step = {0.5};
+  trace.detectable = {0.05};
+  trace.seen.length = {900};
+  trace.seen.loss = Measured{sum_db, 0.02};
+  trace.seen.near_end_measured = cords.launch;
+  trace.seen.far_end_measured = cords.receive;
+  return trace;
+}
+
+void put(Assessment& all, std::uint32_t strand, HeldTrace trace) {
+  all.traces.push_back(std::move(trace));
+  all.trace_strands.push_back(strand);
+}
+
+std::vector<std::string> kinds_in(const Assessment& all, const TraceDemands& demands) {
+  Suspects found;
+  detect_traces(all, demands, found);
+  std::vector<std::string> kinds;
+  for (const Finding& finding : found.facts) kinds.push_back(finding.kind);
+  return kinds;
+}
+
+// SOURCE: worked case of three strands: U1 agrees by the mean of both ways; U2 lacks what a far connection
+// loses; U3 lacks the same and fails by meter, so that connection is the likely culprit. The meter decides.
+TEST(JudgedTraces, TheMeterDecidesAndTheTraceExplains) {
+  Assessment all = job_of({1.62, 1.60, 2.10});
+  put(all, 0, trace_of(Direction::a_to_b, 1.41, {}));
+  put(all, 0, trace_of(Direction::b_to_a, 1.83, {}));
+  put(all, 1, trace_of(Direction::a_to_b, 1.20, {.receive = false}));
+  put(all, 1, trace_of(Direction::b_to_a, 1.22, {.receive = false}));
+  put(all, 2, trace_of(Direction::a_to_b, 1.58, {.receive = false}));
+  put(all, 2, trace_of(Direction::b_to_a, 1.64, {.receive = false}));
+  const std::vector<JudgedTraces> judged = judge_traces(all, {});
+  ASSERT_EQ(judged.size(), 3U);
+  EXPECT_EQ(judged[0].agreement.agreement, Agreement::agree);
+  EXPECT_NEAR(judged[0].seen.loss->value, 1.62, 1e-9);
+  EXPECT_EQ(judged[1].agreement.agreement, Agreement::unseen_connection);
+  EXPECT_NEAR(judged[1].agreement.difference->value, 0.39, 1e-9);
+  EXPECT_EQ(judged[2].agreement.agreement, Agreement::suspect_connection);
+  EXPECT_NEAR(judged[2].agreement.difference->value, 0.49, 1e-9);
+  EXPECT_EQ(all.tests[2].outcome, Outcome::fail);
+  EXPECT_EQ(kinds_in(all, {}), std::vector<std::string>{"trace-connection"});
+}
+
+TEST(JudgedTraces, BeyondTheCombinedUncertaintyTheyContradict) {
+  Assessment all = job_of({1.95, 1.95});
+  put(all, 0, trace_of(Direction::a_to_b, 1.41, {}));
+  put(all, 0, trace_of(Direction::b_to_a, 1.41, {}));
+  put(all, 1, trace_of(Direction::a_to_b, 1.41, {}));
+  put(all, 1, trace_of(Direction::b_to_a, 1.41, {}));
+  all.tests[1].standard_uncertainty = {0.3};  // 2·0.3 dB is more than the 0.54 dB between them
+  const std::vector<JudgedTraces> judged = judge_traces(all, {});
+  EXPECT_EQ(judged[0].agreement.agreement, Agreement::contradict);
+  EXPECT_EQ(judged[1].agreement.agreement, Agreement::agree);
+}
+
+// SOURCE: worked case: without cords both end connections are not measured, and the trace does not meet an
+// owner's text that wants them judged.
+TEST(JudgedTraces, WithoutCordsTheEndsAreNotMeasured) {
+  Assessment all = job_of({0.9, 0.9});
+  put(all, 0, trace_of(Direction::a_to_b, 0.5, {.launch = false, .receive = false}));
+  put(all, 1, trace_of(Direction::a_to_b, 0.9, {}));
+  const std::vector<JudgedTraces> judged = judge_traces(all, {});
+  EXPECT_FALSE(judged[0].near_end_measured || judged[0].far_end_measured);
+  EXPECT_TRUE(judged[1].near_end_measured && judged[1].far_end_measured);
+  EXPECT_EQ(kinds_in(all, {}), std::vector<std::string>{"trace-ends"});
+}
+
+TEST(JudgedTraces, ALaunchCordAtEachEndMeasuresBothEnds) {
+  Assessment all = job_of({0.9});
+  put(all, 0, trace_of(Direction::a_to_b, 0.9, {.receive = false}));
+  put(all, 0, trace_of(Direction::b_to_a, 0.9, {.receive = false}));
+  const JudgedTraces judged = judge_traces(all, {}).front();
+  EXPECT_TRUE(judged.near_end_measured && judged.far_end_measured);
+}
+
+TEST(JudgedTraces, TheLatestTraceOfASideCounts) {
+  Assessment all = job_of({0.9});
+  put(all, 0, trace_of(Direction::a_to_b, 0.9, {}));
+  put(all, 0, trace_of(Direction::a_to_b, 1.5, {}));
+  all.traces[0].taken = Instant{200};
+  all.traces[1].taken = Instant{100};
+  EXPECT_EQ(judge_traces(all, {}).front().from_a, 0U);
+}
+
+TEST(JudgedTraces, ALengthThatIsNotTheSchedulesIsTold) {
+  Assessment all = job_of({0.9});
+  HeldTrace trace = trace_of(Direction::a_to_b, 0.9, {});
+  trace.seen.length = {1200};
+  put(all, 0, trace);
+  EXPECT_EQ(kinds_in(all, {}), std::vector<std::string>{"trace-length"});
+}
+
+LinkEvent splice_at(double metres, double loss_db) {
+  LinkEvent event;
+  event.kind = loss_db < 0 ? EventKind::gain : EventKind::loss;
+  event.position = {metres};
+  event.until = {metres + 5};
+  event.loss = Measured{loss_db, 0.005};
+  return event;
+}
+
+// SOURCE: worked case of gainers: 4010 m −0.12 and +0.26 are 0.07 dB; 8025 m 0.19 and 0.03 are 0.11 dB,
+// beyond 0.10; 10 050 m is seen from B only (0.09) and lies within 0.02 to 0.07 dB, within 0.10.
+TEST(JudgedTraces, SplicesAreJudgedByTheMeanOfBothDirections) {
+  Assessment all = job_of({1.5});
+  all.schedule[0].length = Metres{12000};
+  HeldTrace a = trace_of(Direction::a_to_b, 1.5, {});
+  HeldTrace b = trace_of(Direction::b_to_a, 1.5, {});
+  a.seen.length = b.seen.length = {12000};
+  a.pulse_ns = b.pulse_ns = 200;
+  a.seen.events = {splice_at(4010, -0.12), splice_at(8025, 0.19)};
+  b.seen.events = {splice_at(1950, 0.09), splice_at(3975, 0.03), splice_at(7990, 0.26)};
+  put(all, 0, a);
+  put(all, 0, b);
+  SpliceDemand demand;
+  demand.measure = SpliceMeasure::two_way_mean;
+  demand.limit.value = {0.10};
+  const JudgedTraces judged = judge_traces(all, {{}, {demand}}).front();
+  ASSERT_EQ(judged.seen.events.size(), 3U);
+  EXPECT_NEAR(judged.seen.events[0].mean->value, 0.07, 1e-9);
+  EXPECT_EQ(judged.splices[0].verdict, SpliceVerdict::within);
+  EXPECT_NEAR(judged.seen.events[1].mean->value, 0.11, 1e-9);
+  EXPECT_EQ(judged.splices[1].verdict, SpliceVerdict::beyond);
+  EXPECT_FALSE(judged.seen.events[2].mean.has_value());
+  EXPECT_NEAR(judged.seen.events[2].mean_least->value, 0.02, 1e-9);
+  EXPECT_NEAR(judged.seen.events[2].mean_most->value, 0.07, 1e-9);
+  EXPECT_EQ(judged.splices[2].verdict, SpliceVerdict::within);
+  EXPECT_EQ(kinds_in(all, {{}, {demand}}), std::vector<std::string>{"splice-beyond"});
+}
+
+TEST(JudgedTraces, WhatTheOwnerDemandsIsMissing) {
+  Assessment all = job_of({0.9, 0.9});
+  put(all, 0, trace_of(Direction::a_to_b, 0.9, {}));
+  put(all, 0, trace_of(Direction::b_to_a, 0.9, {}));
+  TraceDemands demands;
+  demands.otdr.emplace();
+  demands.otdr->directions = Sourced<DirectionDemand>{DirectionDemand::both, {}};
+  Suspects found;
+  detect_traces(all, demands, found);
+  ASSERT_EQ(found.facts.size(), 1U);
+  EXPECT_EQ(found.facts[0].kind, "trace-missing");
+  EXPECT_EQ(found.facts[0].tests, std::vector<std::uint32_t>{1});
+}
+
+}  // namespace
+}  // namespace strandbook

@@ -1,0 +1,155 @@
+// The chain: light and noise, peaks, steps, lines, edges, events, echoes.
+
+#include <algorithm>
+#include <cmath>
+
+#include "domain/traces/clear_tails.hpp"
+#include "domain/traces/event_results.hpp"
+#include "domain/traces/fibre_end.hpp"
+#include "domain/traces/marks.hpp"
+#include "domain/traces/usual_fibre.hpp"
+
+namespace strandbook {
+namespace {
+
+struct Panel {
+  std::size_t first = 0;         ///< sample from which the fibre may be seen
+  std::optional<double> height;  ///< of its reflection, linear; empty where the receiver was full
+};
+
+/// The panel's own reflection hides the beginning of the fibre.
+Panel panel_of(const Trace& trace, LinearTrace& light, std::vector<Candidate>& peaks) {
+  const double zero = -trace.first.value / trace.step.value;
+  const double w = light.pulse.width;
+  Panel panel;
+  panel.first = static_cast<std::size_t>(std::max(0.0, std::ceil(zero + light.pulse.extent())));
+  const auto early = [&](const Candidate& peak) { return peak.start < zero + 1.5 * w + 2; };
+  double most = 0;
+  const auto stop =
+      static_cast<std::size_t>(std::clamp(zero + w + 2, 0.0, static_cast<double>(light.power.size())));
+  for (std::size_t k = 0; k < stop; ++k) most = std::max(most, light.power[k]);
+  if (most < light.saturation) panel.height = most;
+  for (const Candidate& peak : peaks)
+    if (early(peak)) panel.first = std::max(panel.first, peak.until);
+  peaks.erase(std::remove_if(peaks.begin(), peaks.end(), early), peaks.end());
+  panel.first = std::min(panel.first, light.power.size());
+  return panel;
+}
+
+/// What the detector's tails still lie over: enough to take them off, and then to see how noisy the light is.
+void look_first(const Trace& trace, TraceGround& ground, SlopePrior usual, double spread) {
+  LinearTrace& light = ground.light;
+  ground.last = light_end_of(light);
+  estimate_densities(light, ground.last, {});
+  std::vector<Candidate> peaks = find_peaks(light);
+  learn_receiver(light, peaks);
+  ground.first = panel_of(trace, light, peaks).first;
+  set_search_levels(ground, peaks);
+  ground.prior = {robust_slope(ground, usual).mean, 2 * spread};
+  clear_tails(ground, peaks);
+  ground.last = light_end_of(light);
+  estimate_densities(light, ground.last, peaks);
+}
+
+/// Peaks, the steps between them, and the end where it has no peak.
+std::vector<Candidate> all_candidates(TraceGround& ground, const std::vector<Candidate>& peaks) {
+  // A peak just where the light ends is the end of the fibre.
+  for (const Candidate& peak : peaks)
+    if (peak.start >= static_cast<double>(ground.last) &&
+        peak.start < static_cast<double>(ground.last) + 8 * ground.light.pulse.width + 8)
+      ground.last = std::min(peak.until, ground.light.power.size());
+  const std::optional<Candidate> dark = dark_end(ground, peaks);
+  if (dark) ground.last = std::min(ground.last, static_cast<std::size_t>(dark->start));
+  std::vector<Candidate> found = steps_between(ground, peaks, step_threshold);
+  for (const Candidate& peak : peaks)
+    if (peak.start < static_cast<double>(ground.last)) found.push_back(peak);
+  if (dark) {
+    found.push_back(*dark);
+    ground.last = dark->until;
+  }
+  return found;
+}
+
+void fit_all(TraceGround& ground, SlopePrior usual, double spread) {
+  for (Mark& mark : ground.marks) mark.edge.deviation = 1;
+  set_section_ends(ground);
+  fit_marks(ground);
+  ground.prior = learned_slope(ground, robust_slope(ground, usual), spread);
+  calibrate_densities(ground);
+  fit_marks(ground);
+  while (drop_weak_step(ground)) refine_sections(ground, 1);
+}
+
+/// Noise and dynamic range at the start of the fibre; the panel's reflectance where it can be told.
+std::optional<double> state_start(const Trace& trace, const TraceGround& ground, const Panel& panel,
+                                  TraceAnalysis& out) {
+  const LinearTrace& light = ground.light;
+  const double zero = -trace.first.value / trace.step.value;
+  const double start = std::exp(ground.sections.front().line.at(zero * light.step_km) / decibels_per_share);
+  out.noise_db = decibels_per_share * light.noise / start;
+  if (light.noise_seen && light.noise > 0) out.dynamic_range = Decibels{5 * std::log10(start / light.noise)};
+  if (!panel.height || !trace.settings.backscatter || !(*panel.height > 1.05 * start)) return std::nullopt;
+  const double height_db = 5 * std::log10(*panel.height / start);
+  return reflectance_db(trace.settings.backscatter->value, trace.settings.pulse_ns, height_db);
+}
+
+TraceAnalysis nothing(const char* why) {
+  TraceAnalysis out;
+  out.notes.emplace_back(why);
+  return out;
+}
+
+}  // namespace
+
+std::string_view text_of(EventKind kind) {
+  switch (kind) {
+    case EventKind::reflective:
+      return "reflective";
+    case EventKind::loss:
+      return "loss";
+    case EventKind::gain:
+      return "gain";
+    case EventKind::bend:
+      return "bend";
+    case EventKind::cluster:
+      return "cluster";
+    case EventKind::end_of_fibre:
+      return "end of fibre";
+    case EventKind::ghost:
+      return "ghost";
+  }
+  return {};
+}
+
+TraceAnalysis analyse(const Trace& trace) {
+  if (trace.level_db.size() < 64) return nothing("The trace has too few samples to be analysed.");
+  if (!(trace.settings.pulse_ns > 0) || !(trace.step.value > 0))
+    return nothing("The trace names no pulse width.");
+  const SlopePrior usual = usual_slope(trace.settings);
+  const double spread = slope_spread(trace.settings);
+  TraceGround ground;
+  ground.light = linear_trace(trace);
+  ground.light.decay = usual.mean * ground.light.step_km / decibels_per_share;
+  look_first(trace, ground, usual, spread);
+  std::vector<Candidate> peaks = find_peaks(ground.light);
+  const Panel panel = panel_of(trace, ground.light, peaks);
+  ground.first = panel.first;
+  if (ground.last < ground.first + 32) return nothing("No fibre is seen behind the panel's own reflection.");
+  set_search_levels(ground, peaks);
+  ground.prior = {robust_slope(ground, usual).mean, spread};
+  ground.marks = marks_of(all_candidates(ground, peaks));
+  fit_all(ground, usual, spread);
+
+  TraceAnalysis out;
+  std::vector<Candidate> beyond;
+  for (const Candidate& peak : peaks)
+    if (peak.start >= static_cast<double>(ground.last)) beyond.push_back(peak);
+  out.end = settle_end(ground, beyond);
+  out.slope = {-ground.prior.mean};
+  state_events(trace, ground, out);
+  mark_ghosts(trace, ground, beyond, state_start(trace, ground, panel, out), out);
+  state_return_loss(trace, ground, out);
+  return out;
+}
+
+}  // namespace strandbook

@@ -1,0 +1,79 @@
+#include "domain/traces/clear_tails.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "domain/traces/fibre_end.hpp"
+#include "domain/traces/marks.hpp"
+#include "domain/traces/tails.hpp"
+
+namespace strandbook {
+namespace {
+
+constexpr double first_threshold = 12;  ///< deviations of a step while tails are on: only what is plain
+constexpr double second_threshold = 5;
+
+/// Does the light fall far faster than in fibre on one side of this step?
+bool stands_on_slope(const TraceGround& ground, const Candidate& step) {
+  const auto reach = static_cast<std::size_t>(8 * ground.light.pulse.width) + 8;
+  const auto start = static_cast<std::size_t>(step.start);
+  for (const SampleRange side :
+       {SampleRange{start > reach ? start - reach : 0, start},
+        SampleRange{step.until, std::min(step.until + reach, ground.light.power.size())}}) {
+    const Line free = ground.lines.fit(side, {0, 1e4});
+    if (free.slope < ground.prior.mean - 1 - 4 * std::sqrt(free.slope_variance)) return true;
+  }
+  return false;
+}
+
+/// Stretches between marks, and what lies behind the light.
+std::vector<Straight> stretches_of(const TraceGround& ground, const std::vector<Mark>& marks,
+                                   std::size_t dark_from) {
+  const double w = ground.light.pulse.width;
+  const std::size_t size = ground.light.power.size();
+  // The light may end anywhere within the last block that still holds some.
+  const auto unsure = static_cast<std::size_t>(std::ceil(4 * w + ground.light.pulse.extent())) + 4;
+  const std::size_t sure = std::min(dark_from, ground.last > unsure ? ground.last - unsure : 0);
+  const auto margin = static_cast<std::size_t>(2 + 0.3 * w);
+  std::vector<Straight> out;
+  std::size_t from = ground.first;
+  for (const Mark& mark : marks) {
+    const auto start = static_cast<std::size_t>(std::max(0.0, mark.candidate.start));
+    const std::size_t to = std::min(start > margin ? start - margin : 0, start > sure ? sure : size);
+    if (to > from) out.push_back({{from, to}, true});
+    from = std::max(from, mark.candidate.until);
+  }
+  if (from < sure) out.push_back({{from, sure}, true});
+  if (dark_from < size) out.push_back({{dark_from, size}, false});
+  return out;
+}
+
+/// Peaks and steps before the end, as marks.
+std::vector<Mark> rough_marks(const std::vector<Candidate>& peaks, std::size_t dark_from,
+                              std::vector<Candidate> found) {
+  found.insert(found.end(), peaks.begin(), peaks.end());
+  const auto behind = [&](const Candidate& each) { return each.start >= static_cast<double>(dark_from); };
+  found.erase(std::remove_if(found.begin(), found.end(), behind), found.end());
+  return marks_of(found);
+}
+
+}  // namespace
+
+void clear_tails(TraceGround& ground, const std::vector<Candidate>& peaks) {
+  if (ground.last < ground.first + 32) return;
+  const std::size_t dark_from = dark_behind_peaks(ground, peaks);
+  std::vector<Candidate> steps = steps_between(ground, peaks, first_threshold);
+  // Within a tail that still lies on the fibre everything looks like steps.
+  const auto in_tail = [&](const Candidate& step) { return stands_on_slope(ground, step); };
+  steps.erase(std::remove_if(steps.begin(), steps.end(), in_tail), steps.end());
+  const auto look = [&](std::vector<Candidate> found, std::vector<TailPart> start) {
+    const std::vector<Mark> marks = rough_marks(peaks, dark_from, std::move(found));
+    return remove_tails(ground.light, stretches_of(ground, marks, dark_from), ground.prior, std::move(start));
+  };
+  std::vector<TailPart> tails = look(std::move(steps), {});
+  set_search_levels(ground, peaks);
+  look(steps_between(ground, peaks, second_threshold), std::move(tails));
+  set_search_levels(ground, peaks);
+}
+
+}  // namespace strandbook

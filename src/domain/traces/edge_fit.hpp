@@ -1,0 +1,27 @@
+#pragma once
+// Where exactly an event begins: the shape of the pulse is laid over the samples around it.
+
+#include "domain/traces/event_search.hpp"
+
+namespace strandbook {
+
+struct EdgeFit {
+  double start = 0;      ///< samples
+  double deviation = 1;  ///< standard, samples
+  double height = 0;     ///< of the peak over the light before it, linear, plateau reached
+  double before = 0;     ///< light just before it, linear
+  bool saturated = false;
+  bool peak = false;  ///< a step that carries a peak
+};
+
+/// `from`, `to`: samples that belong to no other event.
+EdgeFit fit_peak_edge(const LinearTrace& trace, const Candidate& peak, SampleRange room);
+/// A step between two known lines (dB, x in kilometres).
+EdgeFit fit_step_edge(const LinearTrace& trace, const Candidate& step, const Line& before, const Line& after,
+                      SampleRange room);
+/// Where the light of a line ends in darkness.
+EdgeFit fit_dark_edge(const LinearTrace& trace, const Line& before, SampleRange room);
+/// The receiver's time constant as the strongest unsaturated peaks show it; unchanged where there are none.
+void learn_receiver(LinearTrace& trace, const std::vector<Candidate>& peaks);
+
+}  // namespace strandbook

@@ -1,0 +1,253 @@
+// Lines through the fibre between events.
+
+#include <algorithm>
+#include <cmath>
+
+#include "domain/traces/analysis_ground.hpp"
+
+namespace strandbook {
+namespace {
+
+constexpr double late_tail = 4;           ///< standard deviations by which a beginning may lie off its line
+constexpr double longest_late_tail = 12;  ///< pulses that are left out at most
+
+void renew_lines(TraceGround& ground) {
+  ground.lines.take(ground.level, ground.weight, ground.light.step_km);
+}
+
+/// Mean residual of `part` about the line of `rest`, in its standard deviations.
+double off_line(const LineSums& lines, SampleRange part, SampleRange rest, SlopePrior prior) {
+  const Line line = lines.fit(rest, prior);
+  const Line here = lines.fit(part, {prior.mean, 1e-6});
+  if (!(line.information > 0) || !(here.information > 0)) return 0;
+  const double x = here.centre;
+  return (here.level - line.at(x)) / std::sqrt(1 / here.information + line.variance_at(x));
+}
+
+/// A detector's tail behind a peak lifts the beginning of a section: it is left out as far as it shows.
+std::size_t straight_from(const LineSums& lines, SampleRange section, SlopePrior prior, double pulse) {
+  std::size_t first = section.first;
+  const auto unit = static_cast<std::size_t>(std::max(3.0, std::round(pulse / 2)));
+  const std::size_t latest = section.first + std::min((section.last - section.first) / 2,
+                                                      static_cast<std::size_t>(longest_late_tail * pulse));
+  bool moved = true;
+  while (moved && first + 4 * unit < section.last) {
+    moved = false;
+    for (std::size_t part = unit; first + 3 * part < section.last; part *= 2) {
+      if (off_line(lines, {first, first + part}, {first + part, section.last}, prior) < late_tail) continue;
+      if (first + unit > latest) return section.first + (latest - section.first);
+      first += std::max<std::size_t>(unit, part / 3);
+      moved = true;
+      break;
+    }
+  }
+  return std::min(first, latest);
+}
+
+/// Light of an event that was not seen, or of an edge that begins early, may lift the end of a section.
+std::size_t straight_until(const LineSums& lines, SampleRange section, SlopePrior prior, double pulse) {
+  const auto part = static_cast<std::size_t>(std::max(3.0, std::round(pulse / 2)));
+  std::size_t last = section.last;
+  const auto least = section.first + (section.last - section.first) * 2 / 3;
+  while (last > least + part && section.first + 4 * part < last &&
+         std::abs(off_line(lines, {last - part, last}, {section.first, last - part}, prior)) > 2 * late_tail)
+    last -= part;
+  return last;
+}
+
+/// Residuals of a section in blocks that hardly know of each other.
+struct Residual {
+  double power;
+  double square;  ///< dB²
+};
+
+std::vector<Residual> residuals_of(const TraceGround& ground, std::size_t block, double& freedom) {
+  std::vector<Residual> out;
+  for (const FittedSection& section : ground.sections) {
+    const std::size_t length = section.samples.last - section.samples.first;
+    if (section.samples.last <= section.samples.first || length < 5 * block) continue;
+    if (!(section.line.information > 0)) continue;
+    std::size_t count = 0;
+    for (std::size_t at = section.samples.first; at + block <= section.samples.last; at += block) {
+      double sum = 0;
+      bool usable = true;
+      for (std::size_t k = at; k < at + block; ++k) {
+        sum += ground.level[k] - section.line.at(static_cast<double>(k) * ground.light.step_km);
+        usable = usable && ground.weight[k] > 0;
+      }
+      const double middle = (static_cast<double>(at) + static_cast<double>(block) / 2) * ground.light.step_km;
+      const double mean = sum / static_cast<double>(block);
+      const double power = std::exp(section.line.at(middle) / decibels_per_share);
+      // Where a tail lay over the light the fit of the tail shows, not the noise.
+      if (!usable || ground.light.tail_level_density(power, at) > 0.3 * ground.light.level_density(power))
+        continue;
+      out.push_back({power, mean * mean});
+      ++count;
+    }
+    if (count == 0) continue;
+    const double held = section.line.slope_variance / (ground.prior.deviation * ground.prior.deviation);
+    freedom += static_cast<double>(count) - 1 - (1 - held);
+  }
+  return out;
+}
+
+/// Where a line lies far from the light of its section, levels linear about it would mislead: it is moved
+/// first.
+double misplaced_by(const TraceGround& ground, const FittedSection& section) {
+  double light = 0;
+  double line = 0;
+  const double step = ground.light.step_km;
+  const double share = std::exp(section.line.slope * step / decibels_per_share);
+  double power =
+      std::exp(section.line.at(static_cast<double>(section.samples.first) * step) / decibels_per_share);
+  for (std::size_t k = section.samples.first; k < section.samples.last; ++k, power *= share) {
+    light += ground.light.power[k];
+    line += power;
+  }
+  const double ratio = light / line;
+  if (ratio > 0.8 && ratio < 1.25) return 0;
+  return decibels_per_share * std::log(std::clamp(ratio, 1e-3, 1e9));
+}
+
+}  // namespace
+
+void set_search_levels(TraceGround& ground, const std::vector<Candidate>& peaks) {
+  const LinearTrace& light = ground.light;
+  const std::size_t size = light.power.size();
+  std::vector<char> out(size, 0);
+  for (const Candidate& peak : peaks) {
+    const auto from = static_cast<std::size_t>(std::max(0.0, peak.start - 1 - 0.3 * light.pulse.width));
+    for (std::size_t k = from; k < std::min(peak.until, size); ++k) out[k] = 1;
+  }
+  std::vector<double> sum(size + 1);
+  std::vector<double> count(size + 1);
+  for (std::size_t k = 0; k < size; ++k) {
+    sum[k + 1] = sum[k] + (out[k] != 0 ? 0 : light.power[k]);
+    count[k + 1] = count[k] + (out[k] != 0 ? 0 : 1);
+  }
+  const auto half = static_cast<std::size_t>(std::max(8.0, 2 * light.pulse.width));
+  ground.level.assign(size, 0);
+  ground.weight.assign(size, 0);
+  for (std::size_t k = ground.first; k < ground.last; ++k) {
+    if (out[k] != 0 || light.power[k] >= light.saturation) continue;
+    const std::size_t a = k > half ? k - half : 0;
+    const std::size_t b = std::min(size, k + half + 1);
+    const double mean = (sum[b] - sum[a]) / (count[b] - count[a]);
+    if (!(mean > 1.5 * light.noise) || mean <= 0) continue;
+    ground.level[k] = decibels_per_share * (std::log(mean) + light.power[k] / mean - 1);
+    ground.weight[k] = 1 / (light.level_density(mean) + light.tail_level_density(mean, k));
+  }
+  renew_lines(ground);
+}
+
+void fit_sections(TraceGround& ground) {
+  const double pulse = ground.light.pulse.width;
+  for (std::size_t i = 0; i < ground.sections.size(); ++i) {
+    FittedSection& section = ground.sections[i];
+    const std::size_t from = i == 0 ? ground.first : ground.marks[i - 1].candidate.until;
+    const std::size_t to = i < ground.marks.size() ? ground.marks[i].before_last : ground.last;
+    section.samples = {std::min(from, to), to};
+    section.samples.first = straight_from(ground.lines, section.samples, ground.prior, pulse);
+    section.samples.last = straight_until(ground.lines, section.samples, ground.prior, pulse);
+    section.line = ground.lines.fit(section.samples, ground.prior);
+    if (i > 0) ground.marks[i - 1].after_first = section.samples.first;
+  }
+}
+
+void refine_sections(TraceGround& ground, int rounds) {
+  ground.sections.resize(ground.marks.size() + 1);
+  fit_sections(ground);
+  for (int round = 0; round < rounds; ++round) {
+    for (std::size_t i = 0; i < ground.sections.size(); ++i) {
+      FittedSection& section = ground.sections[i];
+      if (!(section.line.information > 0)) continue;
+      section.line.level += misplaced_by(ground, section);
+      const std::size_t from = i == 0 ? ground.first : ground.marks[i - 1].candidate.until;
+      const std::size_t to = i < ground.marks.size() ? ground.marks[i].before_last : ground.last;
+      // A line's power changes by the same share from sample to sample.
+      const double share = std::exp(section.line.slope * ground.light.step_km / decibels_per_share);
+      double level = section.line.at(static_cast<double>(from) * ground.light.step_km);
+      double power = std::exp(level / decibels_per_share);
+      const double step = section.line.slope * ground.light.step_km;
+      for (std::size_t k = from; k < to; ++k, level += step, power *= share) {
+        if (ground.light.power[k] >= ground.light.saturation || !(power > 1.5 * ground.light.noise)) {
+          ground.weight[k] = 0;
+          continue;
+        }
+        ground.level[k] = level + decibels_per_share * (ground.light.power[k] / power - 1);
+        ground.weight[k] =
+            1 / (ground.light.level_density(power) + ground.light.tail_level_density(power, k));
+      }
+    }
+    renew_lines(ground);
+    fit_sections(ground);
+  }
+}
+
+SlopePrior robust_slope(const TraceGround& ground, SlopePrior usual) {
+  constexpr std::size_t parts = 40;
+  std::vector<std::pair<double, double>> slopes;  // slope, information
+  if (ground.last < ground.first + 8 * parts) return usual;
+  const std::size_t length = (ground.last - ground.first) / parts;
+  for (std::size_t i = 0; i < parts; ++i) {
+    const std::size_t from = ground.first + i * length;
+    const Line line = ground.lines.fit({from, from + length}, {0, 1e6});
+    if (line.slope_variance < 1e6 && line.information > 0)
+      slopes.emplace_back(line.slope, 1 / line.slope_variance);
+  }
+  if (slopes.size() < 6) return usual;
+  std::sort(slopes.begin(), slopes.end());
+  double all = 0;
+  for (const auto& each : slopes) all += each.second;
+  double sum = 0;
+  double median = usual.mean;
+  for (const auto& each : slopes) {
+    sum += each.second;
+    if (sum >= all / 2) {
+      median = each.first;
+      break;
+    }
+  }
+  // Parts with events in them spread the slopes; the median's own variance is a half more than the mean's.
+  const double variance = 1.6 / all + 1e-6;
+  const double known = 1 / (usual.deviation * usual.deviation);
+  return {(known * usual.mean + median / variance) / (known + 1 / variance), usual.deviation};
+}
+
+void calibrate_densities(TraceGround& ground) {
+  LinearTrace& light = ground.light;
+  const auto block = static_cast<std::size_t>(std::max(4.0, std::round(2 * light.pulse.width)));
+  double freedom = 0;
+  std::vector<Residual> residuals = residuals_of(ground, block, freedom);
+  if (residuals.size() < 24) return;
+  const double kept = freedom / static_cast<double>(residuals.size());
+  constexpr double scale = decibels_per_share * decibels_per_share;
+  // A mean over two pulses varies less than its density says, by what its ends share with their neighbours:
+  // worked out for a matched receiver (time constant 0.39 pulses).
+  constexpr double noise_share = 0.806;
+  constexpr double fading_share = 0.738;
+  const double size = static_cast<double>(block);
+  double noise = light.noise_density;
+  double fading = std::max(light.fading_density, 1e-12);
+  // Multiplicative updates towards the likeliest pair; blocks far off are events too small to be one.
+  for (int round = 0; round < 40; ++round) {
+    double noise_up = 0, noise_down = 0, fading_up = 0, fading_down = 0;
+    for (const Residual& r : residuals) {
+      const double of_noise = noise_share * scale / (r.power * r.power) / size * kept;
+      const double of_fading = fading_share * scale / size * kept;
+      const double variance = of_noise * noise + of_fading * fading;
+      const double ratio = std::min(r.square / variance, 12.0);
+      noise_up += of_noise * ratio / variance;
+      noise_down += of_noise / variance;
+      fading_up += of_fading * ratio / variance;
+      fading_down += of_fading / variance;
+    }
+    if (noise > 0) noise *= std::sqrt(noise_up / noise_down);
+    fading *= std::sqrt(fading_up / fading_down);
+  }
+  constexpr double farthest = 3;
+  light.noise_density = std::clamp(noise, light.noise_density / farthest, light.noise_density * farthest);
+  light.fading_density = std::clamp(fading, light.fading_density / farthest, light.fading_density * farthest);
+}
+
+}  // namespace strandbook

@@ -1,0 +1,66 @@
+#pragma once
+// Normal equations for the tail of a detector: what every stretch shows beyond a straight line.
+
+#include <array>
+#include <vector>
+
+#include "domain/traces/tails.hpp"
+
+namespace strandbook {
+
+inline constexpr std::size_t most_tail_parts = 3;
+inline constexpr std::size_t most_tail_unknowns = 12;
+
+/// a · x = y, the stretches' own lines eliminated.
+struct TailNormal {
+  std::array<std::array<double, most_tail_unknowns>, most_tail_unknowns> a{};
+  std::array<double, most_tail_unknowns> y{};
+  double yy = 0;    ///< weighted squares of what the lines alone leave over
+  double rows = 0;  ///< samples taken
+
+  /// What these values of the first unknowns leave over.
+  double misfit(const std::vector<double>& x) const;
+};
+
+/// Solution of the first `unknowns`, by Gauss on equations scaled to a diagonal of 1.
+std::vector<double> solved(TailNormal normal, std::size_t unknowns);
+
+class TailEquations {
+ public:
+  /// All three must outlive it. The light that makes the tails is `power` as it stands at each call.
+  TailEquations(const LinearTrace& trace, const std::vector<Straight>& stretches, SlopePrior prior);
+  /// How far squares exceed what the noise explains, 1 or more: events too small to be seen, shapes not
+  /// exact.
+  static double excess(double misfit, double rows) { return misfit > 0.4 * rows ? misfit / (0.4 * rows) : 1; }
+
+  /// False where no stretch lies behind strong light.
+  bool hold_something() const { return !plans_.empty(); }
+  /// Unknowns: the share of each part, at most twelve.
+  TailNormal with_shares(const std::vector<TailPart>& parts) const;
+  /// Unknowns: the shares, then share times relative change of length of each; at most three parts.
+  TailNormal with_lengths(const std::vector<TailPart>& parts) const;
+
+ private:
+  struct Plan {
+    SampleRange samples;
+    double middle = 0;  ///< power in the middle of fibre, 0 behind its end
+  };
+  template <class Columns>
+  TailNormal collect(Columns columns, std::size_t unknowns) const;
+
+  const LinearTrace& trace_;
+  std::vector<Plan> plans_;
+  double decay_;   ///< share of the light that is left after one sample
+  double spread_;  ///< of a fibre's slope, relative power per sample
+  std::size_t stride_;
+};
+
+/// Covariance of the shares, then of share times relative change of length of each part.
+using TailCovariance = std::array<std::array<double, 2 * most_tail_parts>, 2 * most_tail_parts>;
+
+/// Rewrites `power` from `shown`.
+void take_off(LinearTrace& trace, const std::vector<TailPart>& parts);
+/// States in `tail` and `tail_density` what was taken off.
+void state_tails(LinearTrace& trace, const std::vector<TailPart>& parts, const TailCovariance& covariance);
+
+}  // namespace strandbook

@@ -1,0 +1,176 @@
+#include "domain/traces/tails.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <optional>
+
+#include "domain/traces/tail_equations.hpp"
+
+namespace strandbook {
+namespace {
+
+constexpr std::size_t grid = 9;
+constexpr double least_gain = 9;  ///< squared deviations that a part must be worth
+constexpr double farthest = 0.5;  ///< change of a share or a length in one round, relative
+constexpr double most_share = 0.03;
+constexpr int rounds = 8;
+
+/// From two pulses to some microseconds (usual detectors; common practice), evenly in ratio.
+std::vector<TailPart> grid_of(const LinearTrace& trace) {
+  const double shortest = 2.2 * trace.pulse.width;
+  const double longest = std::max(11 * trace.pulse.width, trace.pulse.width * 1500 / trace.pulse_ns);
+  std::vector<TailPart> parts;
+  for (std::size_t i = 0; i < grid; ++i)
+    parts.push_back({0, shortest * std::pow(longest / shortest, static_cast<double>(i) / (grid - 1))});
+  return parts;
+}
+
+std::vector<double> shares_of(const std::vector<TailPart>& parts) {
+  std::vector<double> shares;
+  shares.reserve(parts.size());
+  for (const TailPart& part : parts) shares.push_back(part.share);
+  return shares;
+}
+
+/// One part after the other, the worthiest first; after each the shares and lengths of all are fitted by the
+/// rule of Levenberg and Marquardt, about the logarithm of each.
+class TailSearch {
+ public:
+  TailSearch(LinearTrace& trace, const TailEquations& equations, std::vector<TailPart> parts)
+      : trace_(trace),
+        equations_(equations),
+        grid_(grid_of(trace)),
+        parts_(std::move(parts)),
+        shortest_(2 * trace.pulse.width),
+        longest_(std::max(12 * trace.pulse.width, trace.pulse.width * 2000 / trace.pulse_ns)) {}
+
+  const std::vector<TailPart>& parts() const { return parts_; }
+  const TailCovariance& covariance() const { return covariance_; }
+
+  void run() {
+    if (!parts_.empty()) refine();
+    while (parts_.size() < most_tail_parts) {
+      take_off(trace_, parts_);
+      const std::optional<TailPart> more = worthiest();
+      if (!more) break;
+      parts_.push_back(*more);
+      refine();
+    }
+  }
+
+ private:
+  /// The length of the grid that would explain most of what is left, with its share.
+  std::optional<TailPart> worthiest() const {
+    std::vector<TailPart> all = parts_;
+    all.insert(all.end(), grid_.begin(), grid_.end());
+    const TailNormal normal = equations_.with_shares(all);
+    const std::size_t n = parts_.size();
+    const std::vector<double> shares = shares_of(parts_);
+    const double misfit = normal.misfit(shares);
+    std::optional<TailPart> best;
+    double most = 0;
+    for (std::size_t i = n; i < all.size(); ++i) {
+      TailNormal known = normal;
+      double left = normal.y[i];
+      for (std::size_t j = 0; j < n; ++j) {
+        left -= normal.a[i][j] * shares[j];
+        known.y[j] = normal.a[i][j];
+      }
+      const std::vector<double> common = solved(known, n);
+      double own = normal.a[i][i];
+      for (std::size_t j = 0; j < n; ++j) own -= normal.a[i][j] * common[j];
+      if (!(left > 0) || !(own > 1e-9 * normal.a[i][i])) continue;
+      const double gain = left * left / own;
+      if (gain <= most || gain / TailEquations::excess(misfit - gain, normal.rows) < least_gain) continue;
+      most = gain;
+      best = TailPart{std::min(left / own, most_share), all[i].length};
+    }
+    return best;
+  }
+
+  void refine() {
+    std::vector<TailPart> tried = parts_;
+    double least = std::numeric_limits<double>::infinity();
+    double damping = 0.01;
+    TailNormal normal;
+    for (int round = 0; round < rounds; ++round) {
+      take_off(trace_, tried);
+      const TailNormal there = equations_.with_lengths(tried);
+      const double misfit = there.misfit(shares_of(tried));
+      const bool better = misfit < least;
+      const bool rests = better && least - misfit < 0.3;
+      damping = better ? std::max(1e-4, damping / 10) : damping * 20;
+      if (better) {
+        least = misfit;
+        normal = there;
+        parts_ = tried;
+      }
+      if (rests || damping > 1e6) break;
+      tried = stepped(normal, damping);
+    }
+    state_covariance(normal, TailEquations::excess(least, normal.rows));
+  }
+
+  /// Both are known to about their double or half beforehand: what the trace cannot tell stays in place.
+  void hold(TailNormal& normal, double damping) const {
+    for (std::size_t r = 0; r < 2 * parts_.size(); ++r) {
+      const double share = parts_[r % parts_.size()].share;
+      normal.a[r][r] += normal.a[r][r] * damping + 2 / (share * share);
+    }
+  }
+
+  std::vector<TailPart> stepped(TailNormal normal, double damping) const {
+    const std::size_t n = parts_.size();
+    // Towards the least misfit from where it stands: the present shares are taken off the right side.
+    for (std::size_t r = 0; r < 2 * n; ++r)
+      for (std::size_t i = 0; i < n; ++i) normal.y[r] -= normal.a[r][i] * parts_[i].share;
+    hold(normal, damping);
+    const std::vector<double> change = solved(normal, 2 * n);
+    std::vector<TailPart> next;
+    for (std::size_t i = 0; i < n; ++i) {
+      const auto factor = [&](std::size_t r) {
+        return std::exp(std::clamp(change[r] / parts_[i].share, -farthest, farthest));
+      };
+      next.push_back({std::min(parts_[i].share * factor(i), most_share),
+                      std::clamp(parts_[i].length * factor(n + i), shortest_, longest_)});
+    }
+    return next;
+  }
+
+  void state_covariance(TailNormal normal, double excess) {
+    const std::size_t n = 2 * parts_.size();
+    for (std::size_t r = 0; r < n; ++r)
+      for (std::size_t c = 0; c < n; ++c) normal.a[r][c] /= excess;
+    hold(normal, 0);
+    for (std::size_t r = 0; r < n; ++r) {
+      normal.y = {};
+      normal.y[r] = 1;
+      const std::vector<double> row = solved(normal, n);
+      std::copy(row.begin(), row.end(), covariance_[r].begin());
+    }
+  }
+
+  LinearTrace& trace_;
+  const TailEquations& equations_;
+  std::vector<TailPart> grid_;
+  std::vector<TailPart> parts_;
+  TailCovariance covariance_{};
+  double shortest_, longest_;
+};
+
+}  // namespace
+
+std::vector<TailPart> remove_tails(LinearTrace& trace, const std::vector<Straight>& stretches,
+                                   SlopePrior prior, std::vector<TailPart> start) {
+  take_off(trace, {});
+  const TailEquations equations(trace, stretches, prior);
+  if (!equations.hold_something()) return {};
+  TailSearch search(trace, equations, std::move(start));
+  search.run();
+  take_off(trace, search.parts());
+  state_tails(trace, search.parts(), search.covariance());
+  return search.parts();
+}
+
+}  // namespace strandbook

@@ -1,0 +1,30 @@
+#pragma once
+// A detector forgets a strong light slowly: its tail lies over the fibre behind a reflection. The same tail
+// follows every peak of a trace, so that all of them together tell it, and it can be taken off.
+
+#include <vector>
+
+#include "domain/traces/line_fit.hpp"
+#include "domain/traces/linear_trace.hpp"
+
+namespace strandbook {
+
+/// A stretch without events; `fibre` is false behind the end, where nothing but tails and noise is left.
+struct Straight {
+  SampleRange samples;
+  bool fibre = true;
+};
+
+/// One exponential of the tail.
+struct TailPart {
+  double share = 0;   ///< of all light
+  double length = 1;  ///< samples in which it falls to 1/e
+};
+
+/// Learns the tail, as a sum of a few exponentials, from how the stretches differ from straight lines; then
+/// rewrites `power` from `shown` without it, and says how sure that is. `start` is what an earlier look
+/// found.
+std::vector<TailPart> remove_tails(LinearTrace& trace, const std::vector<Straight>& stretches,
+                                   SlopePrior prior, std::vector<TailPart> start);
+
+}  // namespace strandbook
