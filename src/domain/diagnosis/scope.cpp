@@ -226,6 +226,34 @@ void keep_findings(std::vector<Finding>& findings, const std::vector<std::uint32
   keep_only(findings, stays);
 }
 
+std::uint32_t renumbered_to(const std::vector<std::uint32_t>& numbers, std::uint32_t old) {
+  return old < numbers.size() ? numbers[old] : nothing;
+}
+
+/// Traces of the strands that stay, and those that belong to no strand.
+void keep_traces(JudgedJob& job, const std::vector<std::uint32_t>& strands,
+                 const std::vector<std::uint32_t>& tests) {
+  Assessment& all = job.assessment;
+  std::vector<bool> stays;
+  for (const std::uint32_t strand : all.trace_strands)
+    stays.push_back(strand >= strands.size() || strands[strand] != nothing);
+  const auto numbers = renumbered(stays);
+  std::vector<bool> judged;
+  for (JudgedTraces& each : job.traces) {
+    judged.push_back(renumbered_to(strands, each.strand) != nothing);
+    if (!judged.back()) continue;
+    each.strand = strands[each.strand];
+    each.test = renumbered_to(tests, each.test);
+    for (std::uint32_t* trace : {&each.from_a, &each.from_b}) *trace = renumbered_to(numbers, *trace);
+    for (std::uint32_t& trace : each.traces) trace = renumbered_to(numbers, trace);
+  }
+  keep_only(job.traces, judged);
+  for (std::uint32_t& strand : all.trace_strands)
+    if (strand < strands.size()) strand = strands[strand];
+  keep_only(all.trace_strands, stays);
+  keep_only(all.traces, stays);
+}
+
 Summary summary_of(const std::vector<JudgedTest>& tests) {
   Summary summary;
   for (const JudgedTest& test : tests) ++summary.by_outcome[static_cast<std::size_t>(test.outcome)];
@@ -272,7 +300,9 @@ Result<Done> narrow(JudgedJob& job, const Scope& scope) {
   const auto references = references_that_stay(all, *found);
   const auto strand_numbers = renumbered(found->strands);
   const auto reference_numbers = renumbered(references);
-  keep_findings(job.findings, renumbered(found->tests));
+  const auto test_numbers = renumbered(found->tests);
+  keep_findings(job.findings, test_numbers);
+  keep_traces(job, strand_numbers, test_numbers);
   keep_only(all.tests, found->tests);
   for (JudgedTest& test : all.tests) {
     test.strand = strand_numbers[test.strand];

@@ -137,5 +137,30 @@ TEST(Scope, AnUnknownNameIsRefusedAndNothingChanges) {
   EXPECT_EQ(job.assessment.tests.size(), 4u);
 }
 
+TEST(Scope, TracesGoWithTheirStrands) {
+  JudgedJob job = two_links();
+  job.assessment.traces.resize(3);
+  job.assessment.traces[1].pulse_ns = 30;
+  job.assessment.trace_strands = {0, 3, 0xffffffff};  // the last belongs to no strand
+  JudgedTraces of_first;
+  of_first.strand = 0;
+  of_first.traces = {0};
+  of_first.from_a = 0;
+  JudgedTraces of_last;
+  of_last.strand = 3;
+  of_last.traces = {1};
+  of_last.from_b = 1;
+  of_last.test = 3;
+  job.traces = {of_first, of_last};
+  ASSERT_TRUE(narrow(job, only(&Scope::links, {"L2"})));
+  ASSERT_EQ(job.traces.size(), 1U);
+  EXPECT_EQ(job.traces[0].strand, 1U);
+  EXPECT_EQ(job.traces[0].test, 1U);
+  EXPECT_EQ(job.traces[0].from_a, nothing);
+  ASSERT_EQ(job.traces[0].from_b, 0U);
+  EXPECT_EQ(job.assessment.traces[job.traces[0].from_b].pulse_ns, 30);
+  EXPECT_EQ(job.assessment.traces.size(), 2U);
+}
+
 }  // namespace
 }  // namespace strandbook
