@@ -8,7 +8,7 @@
 namespace strandbook {
 namespace {
 
-SamplingScheme shipped() {
+SamplingScheme shipped_scheme() {
   const auto scheme =
       read_sampling_scheme(std::string(STRANDBOOK_ROOT) + "/rules/mil-std-105e/sampling-plans.json");
   EXPECT_TRUE(scheme) << (scheme ? "" : describe(scheme.problem()));
@@ -17,7 +17,7 @@ SamplingScheme shipped() {
 
 // SOURCE: MIL-STD-105E, Table I (code letters), as the tables of a public R package have it; its sizes.
 TEST(SamplingFile, CodeLettersByLot) {
-  const SamplingScheme scheme = shipped();
+  const SamplingScheme scheme = shipped_scheme();
   const std::string two = "ABCDEFGHJKLMNPQ";
   const std::string one = "AABCCDEFGHJKLMN";
   const std::string three = "BCDEFGHJKLMNPQR";
@@ -53,7 +53,7 @@ TEST(SamplingFile, PlansOfTheTables) {
                            PlanRow{80, 4.0, normal, {13, 1}},    PlanRow{140, 4.0, normal, {20, 2}},
                            PlanRow{200, 4.0, normal, {32, 3}},   PlanRow{400, 4.0, normal, {50, 5}},
                            PlanRow{1000, 4.0, normal, {80, 7}}};
-  const SamplingScheme scheme = shipped();
+  const SamplingScheme scheme = shipped_scheme();
   for (const PlanRow& row : rows) {
     const auto plan = plan_from(scheme, {row.lot, InspectionLevel::two, row.severity, row.aql});
     ASSERT_TRUE(plan) << row.lot << " " << row.aql;
@@ -63,7 +63,7 @@ TEST(SamplingFile, PlansOfTheTables) {
 }
 
 TEST(SamplingFile, WhatTheTableDoesNotHave) {
-  const SamplingScheme scheme = shipped();
+  const SamplingScheme scheme = shipped_scheme();
   EXPECT_FALSE(plan_from(scheme, {1000, InspectionLevel::two, InspectionSeverity::normal, 3.3}));
   EXPECT_FALSE(plan_from(scheme, {1, InspectionLevel::two, InspectionSeverity::normal, 1.0}));
 }
