@@ -5,8 +5,8 @@
 #include <algorithm>
 #include <set>
 
-#include "edge/signing/sha256.hpp"
 #include "edge/exchange/sampling_file.hpp"
+#include "edge/signing/sha256.hpp"
 #include "workflow/know_rules.hpp"
 #include "workflow/recorded_job.hpp"
 
