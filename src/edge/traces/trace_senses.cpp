@@ -45,6 +45,7 @@ bool looks_inverted(const std::vector<double>& level_db) {
   std::vector<Stretch> found;
   for (std::size_t i = 0; i < stretches; ++i) found.push_back(stretch_of(&level_db[i * size], size));
   std::vector<double> roughness;
+  roughness.reserve(stretches);
   for (const Stretch& each : found) roughness.push_back(each.roughness);
   std::nth_element(roughness.begin(), roughness.begin() + stretches / 4, roughness.end());
   const double quiet = roughness[stretches / 4];

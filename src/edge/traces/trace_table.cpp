@@ -245,7 +245,7 @@ std::optional<Instant> TableReading::parse_instant(const std::string& text) {
     return std::nullopt;
   if (month < 1 || month > 12 || day < 1 || day > 31 || hour < 0 || hour > 24 || minute < 0 || minute > 59)
     return std::nullopt;
-  Instant at{days_of(year, month, day) * 86400 + hour * 3600 + minute * 60 + second, true, true, false};
+  Instant at{days_of(year, month, day) * 86400 + hour * 3600L + minute * 60L + second, true, true, false};
   const std::string zone = text.substr(static_cast<std::size_t>(used));
   if (zone == "Z") at.zoned = true;
   int zone_hours = 0, zone_minutes = 0;
