@@ -4,6 +4,7 @@
 
 #include "edge/exchange/file_bytes.hpp"
 #include "edge/exchange/json_members.hpp"
+#include "edge/exchange/judged_traces_json.hpp"
 #include "edge/exchange/output_file.hpp"
 #include "edge/exchange/test_json.hpp"
 #include "edge/texts/catalogue.hpp"
@@ -57,6 +58,8 @@ class PageData {
     rules();
     list("limits", all_.limits, [this](const Limit& limit) { append_limit(limit); });
     texts("why", reasons_);
+    list("traces", ground_.work.job.traces,
+         [&](const JudgedTraces& judged) { append_traces(judged, words); });
     list("findings", ground_.work.job.findings, [this](const Finding& finding) { append_finding(finding); });
     name("preflight");
     out_ += preflight_json(ground_, items);
@@ -200,6 +203,23 @@ class PageData {
       each.maybe_text("path", path == words.originals.end() ? std::string{} : path->second);
       each.end();
     });
+  }
+
+  void append_traces(const JudgedTraces& judged, const PageWords& words) {
+    JsonMembers each(out_);
+    each.count("row", judged.strand);
+    add_judged_traces(each, out_, all_, judged);
+    each.name("files");
+    append_json_list(out_, judged.traces, [&](std::uint32_t index) {
+      const HeldTrace& trace = all_.traces[index];
+      const auto path = words.originals.find(trace.at.file);
+      JsonMembers file(out_);
+      file.text("name", trace.at.file);
+      file.text("direction", text_of(trace.from()));
+      file.maybe_text("path", path == words.originals.end() ? std::string{} : path->second);
+      file.end();
+    });
+    each.end();
   }
 
   void append_finding(const Finding& finding) {

@@ -7,12 +7,13 @@ type TestRow = [strand: number, nm: number, direction: number, loss: number | nu
 type Term = Schemas["Term"];
 interface LimitData { db: number; working: Term[]; rests_on_memory: boolean; notes: string[] }
 export interface FindingData { id: string; kind: string; weight: string; summary: string; advice: string; caution: string | null; tests: number[]; acknowledged: string | null }
+export type TraceData = Omit<Schemas["JudgedTraces"], "traces"> & { row: number; files: { name: string; direction: string; path: string | null }[] };
 export interface PackageData {
   language: "en" | "de"; feet: boolean;
   job: string; title: string; site: string; client: string; contractor: string; made: string; program: string; guarded: boolean; profile: string | null;
   summary: Schemas["Summary"]; rules: { id: string; title: string }[]; strands: StrandRow[]; limits: LimitData[]; tests: TestRow[];
   why: string[]; people: string[]; files: { name: string; sheet: string | null; path: string | null }[];
-  findings: FindingData[]; preflight: { may_leave: boolean; items: Schemas["PreflightItem"][] };
+  traces: TraceData[]; findings: FindingData[]; preflight: { may_leave: boolean; items: Schemas["PreflightItem"][] };
 }
 
 /** One line of the list: a strand with the worst of its tests. */

@@ -1,6 +1,6 @@
 // The page of a package: what a reviewer opens from a disk, years later, with nothing but a browser.
 import { useEffect, useMemo, useState } from "preact/hooks";
-import { length } from "../model/format";
+import { arrow, length, nanometres } from "../model/format";
 import { outcomes } from "../model/outcome";
 import { linesOf, originOf, testOf, wanted, type Line, type Order, type PackageData } from "../model/package";
 import { t } from "../model/texts";
@@ -8,6 +8,7 @@ import { StrandList } from "./package_list";
 import { Chip, Choice, Field, Tally, word } from "./parts";
 import { Objections } from "./objections";
 import { TestCard } from "./test_card";
+import { Events, Strip } from "./trace_events";
 
 function Strand({ data, line }: { data: PackageData; line: Line }) {
   const [link, strand, cable, endA, endB, building, fibre, metres] = data.strands[line.strand]!;
@@ -39,6 +40,15 @@ function Strand({ data, line }: { data: PackageData; line: Line }) {
           </div>
         );
       })}
+      {data.traces.filter((trace) => trace.row === line.strand).map((trace, i) => (
+        <section key={i} class="card">
+          <h3>{t("traces")} {nanometres(trace.wavelength_nm)}</h3>
+          <p>{trace.words}{trace.length_note && ` ${trace.length_note}`}</p>
+          <Strip judged={trace} />
+          <Events judged={trace} />
+          <p class="small">{trace.files.map((file, n) => <span key={n}>{n > 0 && " · "}{arrow(file.direction)} {file.path ? <a href={file.path}>{file.name}</a> : file.name}</span>)}</p>
+        </section>
+      ))}
     </article>
   );
 }

@@ -5,8 +5,9 @@ import { along, arrow, decibels, decimal, length, moment, nanometres } from "../
 import type { Schemas } from "../model/outcome";
 import { go, href, route } from "../model/route";
 import { t, type Key } from "../model/texts";
-import { curveOf, shapeOf, wholeSight, type Curve, type HeldTrace, type Judged, type SeenEvent, type Sight } from "../model/trace";
+import { curveOf, shapeOf, wholeSight, type Curve, type HeldTrace, type Judged, type Sight } from "../model/trace";
 import { Cautions, Chip, Field, useAnswer, Wrong } from "./parts";
+import { Events, kindWords, measured } from "./trace_events";
 import { TracePicture, type Drawn } from "./trace_picture";
 
 type Found = Schemas["Trace"];
@@ -38,33 +39,6 @@ function useLoaded(job: string, facts: string[]): { all: Map<string, Loaded>; fa
   return { all, failure };
 }
 
-const kindWords = (kind: SeenEvent["kind"]): string => t(`trace.kind.${kind.replaceAll(" ", "-")}` as Key);
-const measured = (value: number | null, u: number | null) => (value == null ? "–" : `${decimal(value, 3)}${u == null ? "" : ` ± ${decimal(2 * u, 3)}`}`);
-
-function Events({ judged, chosen, choose }: { judged: Judged; chosen: number; choose: (event: number) => void }) {
-  return (
-    <div class="scroll" tabIndex={0} role="region" aria-label={t("trace.events")}>
-      <table class="events">
-        <thead><tr><th>{t("trace.event")}</th><th class="n">{t("trace.from-a-end")}</th><th class="n">A→B dB</th><th class="n">B→A dB</th><th class="n">{t("trace.mean")}</th><th>{t("trace.verdict")}</th></tr></thead>
-        <tbody>
-          {judged.events.map((event, i) => (
-            <tr key={i} class={i === chosen ? "chosen" : ""} aria-selected={i === chosen}>
-              <td><button class="plain" aria-pressed={i === chosen} onClick={() => choose(i)}><span aria-hidden="true">{shapeOf(event.kind)}</span> {kindWords(event.kind)}</button></td>
-              <td class="n">{along(event.position_m)}</td>
-              <td class="n">{measured(event.from_a_db, event.from_a_uncertainty_db)}</td>
-              <td class="n">{measured(event.from_b_db, event.from_b_uncertainty_db)}</td>
-              <td class="n">{event.mean_db == null && event.mean_least_db != null && event.mean_most_db != null
-                ? `${decimal(event.mean_least_db, 3)} … ${decimal(event.mean_most_db, 3)}` : measured(event.mean_db, event.mean_uncertainty_db)}</td>
-              <td>{event.verdict && event.verdict !== "open" && <b class={event.verdict === "beyond" ? "mark fail" : "mark pass"}>{event.verdict === "beyond" ? "✕" : "✓"} {t(`trace.verdict.${event.verdict === "beyond" ? "beyond" : event.verdict === "within" ? "within" : "relaxed"}`)}</b>}
-                {event.limit_db != null && <span class="small"> {decibels(event.limit_db)}, {event.limit_source}</span>}
-                {event.explanation && <p class="small">{event.explanation}</p>}</td>
-            </tr>
-          ))}
-        </tbody>
-      </table>
-    </div>
-  );
-}
 
 function Readout({ job, fact, cursors }: { job: string; fact: string; cursors: [number, number] }) {
   const [read, setRead] = useState<Schemas["TraceReadout"] | null>(null);
