@@ -76,6 +76,8 @@ Result<std::optional<OwnerProfile>> profile_in(const std::vector<Held<RuleChoice
 
 Result<HandoverGround> handover_ground(const OpenBook& book, const JobSettings& given,
                                        const std::optional<Instant>& today, const Progress& progress) {
+  const Result<std::int64_t> version = book.store->outside_version();
+  if (!version) return version.problem();
   Result<BookState> state = current_state(*book.store, progress);
   if (!state) return state.problem();
   Result<std::optional<OwnerProfile>> profile =
@@ -83,7 +85,7 @@ Result<HandoverGround> handover_ground(const OpenBook& book, const JobSettings& 
   if (!profile) return profile.problem();
   Result<JudgedWork> work = judge_state(*state, given);
   if (!work) return work.problem();
-  HandoverGround ground{std::move(*work), std::move(*profile), {}, std::move(*state)};
+  HandoverGround ground{std::move(*work), std::move(*profile), {}, std::move(*state), *version};
   ground.pack = pack_of(job_of(ground), ground.state.remarks, ground.state.imports, today);
   return ground;
 }

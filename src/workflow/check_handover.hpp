@@ -15,7 +15,8 @@ struct HandoverGround {
   JudgedWork work;
   std::optional<OwnerProfile> profile;  ///< empty where the owner gave none
   PackRecord pack;
-  BookState state;  ///< without its rows, which `work` holds
+  BookState state;           ///< without its rows, which `work` holds
+  std::int64_t version = 0;  ///< of the book, as others wrote it, when it was read
 };
 
 /// `today`: for the owner's deadlines. A profile in `given` goes before the book's.

@@ -18,9 +18,10 @@ namespace fs = std::filesystem;
 // A wavelength of a trace and one of the meter are of one window within this, nm (common practice).
 constexpr double same_window_nm = 25;
 
-SpliceQuestion question_of(const ExaminedTrace& examined, int attempts) {
+SpliceQuestion question_of(const ExaminedTrace& examined, const std::vector<SpliceDemand>& demands,
+                           int attempts) {
   SpliceQuestion question;
-  question.wavelength = {std::round(examined.trace.settings.wavelength.value / 10) * 10};
+  question.wavelength = demanded_wavelength(demands, examined.trace.settings.wavelength);
   question.mode =
       examined.trace.settings.wavelength.value < 1000 ? FibreMode::multimode : FibreMode::single_mode;
   question.attempts = attempts;
@@ -132,7 +133,7 @@ Result<ExaminedPair> examine_pair(const std::string& from_a, const std::string& 
   for (const TwoWayEvent& event : pair.events)
     pair.splices.push_back(
         event.kind == EventKind::loss || event.kind == EventKind::gain
-            ? judge_splice(event, demands, question_of(pair.from_a, attempts))
+            ? judge_splice(event, demands, question_of(pair.from_a, demands, attempts))
             : JudgedSplice{SpliceVerdict::open, {}, event.one_side_only(), "not a splice"});
   return pair;
 }

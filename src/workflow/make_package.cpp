@@ -7,6 +7,7 @@
 #include <filesystem>
 
 #include "edge/book/carry_file.hpp"
+#include "edge/book/placing.hpp"
 #include "edge/exchange/file_bytes.hpp"
 #include "edge/exchange/output_file.hpp"
 #include "edge/package/manifest.hpp"
@@ -113,7 +114,11 @@ class PackageWriter {
     for (const auto& import : ground_.state.imports) {
       const Result<std::optional<std::string>> bytes = book_.store->file(import.value.hash);
       if (!bytes) return bytes.problem();
-      if (!*bytes) continue;
+      if (!*bytes)
+        return Problem{{import.value.file, {}, 0, {}},
+                       "a file that the book does not hold",
+                       "its bytes",
+                       "Check the book with `strandbook book verify`."};
       const std::string path =
           fmt::format("originals/{:03}-{}", files_.size() + 1, safe_name(import.value.file));
       if (Result<Done> done = write_file(draft_.in(path), **bytes); !done) return done;
@@ -174,7 +179,11 @@ class PackageWriter {
                     .feet = report.length == LengthUnit::feet,
                     .language = report.language.tag,
                     .originals = {}};
-    for (const PackedFile& file : files_) words.originals[file.import.file] = file.path;
+    // A name that two files bear leads to neither.
+    for (const PackedFile& file : files_) {
+      const auto [at, fresh] = words.originals.try_emplace(file.import.file, file.path);
+      if (!fresh) at->second.clear();
+    }
     return write_package_page(ground_, items_, words, draft_.in("index.html"));
   }
 
@@ -199,6 +208,17 @@ class PackageWriter {
   std::vector<PackedFile> files_;
 };
 
+/// The results were judged first and the book was written last: both must be of the same moment.
+Result<Done> unchanged_since(const OpenBook& book, const HandoverGround& ground) {
+  const Result<std::int64_t> now = book.store->outside_version();
+  if (!now) return now.problem();
+  if (*now == ground.version) return Done{};
+  return Problem{{book.store->place(), {}, 0, {}},
+                 "somebody wrote into the book while the package was made",
+                 "a book that rests meanwhile",
+                 "Make the package again."};
+}
+
 Problem name_taken(const std::string& path) {
   return {{path, {}, 0, {}},
           "something of that name",
@@ -215,8 +235,13 @@ Result<MadePackage> make_package(const OpenBook& book, const HandoverGround& gro
   const std::string zip = folder + ".zip";
   if (top.empty() || top == "." || top == "..")
     return Problem{{"--out", {}, 0, {}}, "\"" + wish.folder + "\"", "the name of a folder to make", ""};
-  for (const std::string& path : {folder, zip})
-    if (fs::exists(fs::symlink_status(path))) return name_taken(path);
+  for (const std::string& path : {folder, zip}) {
+    std::error_code error;
+    const fs::file_status status = fs::symlink_status(path, error);
+    if (fs::exists(status)) return name_taken(path);
+    if (status.type() != fs::file_type::not_found)
+      return Problem{{path, {}, 0, {}}, error.message(), "a folder that can be made", ""};
+  }
   const Result<Signer> signer = signer_for(book, wish);
   if (!signer) return signer.problem();
   DraftFolder draft(folder);
@@ -224,13 +249,17 @@ Result<MadePackage> make_package(const OpenBook& book, const HandoverGround& gro
   if (const Result<Done> done = writer.write_parts(); !done) return done.problem();
   Result<MadePackage> made = writer.seal_it(*signer);
   if (!made) return made;
+  if (const Result<Done> still = unchanged_since(book, ground); !still) return still.problem();
   const Progress zipping = telling ? telling(top + ".zip") : Progress{};
-  const Result<Done> zipped = zip_folder(draft.path(), top, wish.report.created, zip, zipping);
+  const std::string draft_zip = draft.path() + ".zip";
+  const Result<Done> zipped = zip_folder(draft.path(), top, wish.report.created, draft_zip, zipping);
   if (!zipped) return zipped.problem();
-  if (const Result<Done> kept = draft.keep(); !kept) {
+  const Result<Done> kept = draft.keep();
+  const Result<Placed> placed = kept ? place_file(draft_zip, zip) : Result<Placed>{kept.problem()};
+  if (!placed || *placed == Placed::name_taken) {
     std::error_code ignored;
-    fs::remove(zip, ignored);
-    return kept.problem();
+    fs::remove(draft_zip, ignored);
+    return placed ? name_taken(zip) : placed.problem();
   }
   made->folder = folder;
   made->zip = zip;

@@ -27,14 +27,18 @@ Result<std::vector<RuleText>> rule_texts_of(const HandoverGround& ground) {
   for (const RuleSet* rule : ground.work.job.assessment.rules) {
     const std::string path = *folder + "/" + rule->id + "/cabling.json";
     std::error_code error;
-    if (!std::filesystem::is_regular_file(path, error)) continue;  // the job's own: it stands below
+    if (!std::filesystem::is_regular_file(path, error)) {  // the job's own, or that of the profile below
+      const auto& choices = ground.state.rule_choices;
+      if (!choices.empty() && !choices.back().value.own_rule_text.empty())
+        texts.push_back({rule->id, choices.back().value.own_rule_text});
+      continue;
+    }
     Result<std::string> text = read_file_bytes(path);
     if (!text) return text.problem();
     texts.push_back({rule->id, std::move(*text)});
   }
   if (ground.state.rule_choices.empty()) return texts;
   const RuleChoice& choice = ground.state.rule_choices.back().value;
-  if (!choice.own_rule_text.empty()) texts.push_back({choice.rule, choice.own_rule_text});
   if (!choice.profile_text.empty())
     texts.push_back({ground.profile ? ground.profile->id : "owner-profile", choice.profile_text});
   return texts;

@@ -1,6 +1,7 @@
 #pragma once
 // Names of a package's files, and what of the program itself goes into it.
 
+#include <array>
 #include <string>
 #include <vector>
 
@@ -14,6 +15,24 @@ inline constexpr const char* package_signature = "manifest.cms";  ///< over the 
 inline constexpr const char* package_signer = "signer.pem";
 inline constexpr const char* package_book = "book.carry";
 inline constexpr const char* package_assessment = "assessment.json";
+/// What every package holds besides the manifest and its signature.
+inline constexpr std::array package_parts{package_readme_file,
+                                          package_signer,
+                                          package_book,
+                                          package_assessment,
+                                          "index.html",
+                                          "report.pdf",
+                                          "certificates.pdf",
+                                          "labels.pdf",
+                                          "tests.xlsx",
+                                          "tests.csv",
+                                          "assessment.schema.json",
+                                          "preflight.csv",
+                                          "preflight.json",
+                                          "findings.csv",
+                                          "facts.csv",
+                                          "statements.csv",
+                                          "originals.csv"};
 
 /// A name that every file system and every shell takes: letters, digits, dot, dash, underscore.
 std::string safe_name(const std::string& name);

@@ -24,9 +24,9 @@ constexpr const char* contents =
   findings.csv             what the readings as a whole show, and who answered it
   facts.csv                everything that was ever recorded, also what was corrected or repeated
   statements.csv           what people stated for the whole job or noted at a strand
-  originals/, originals.csv   every file as it was brought in, byte for byte
+  originals/, originals.csv   every file that the job goes by, byte for byte
   rules/                   the numbers that limits and demands were taken from
-  book.carry               the book itself: facts in chains that each device signed
+  book.carry               the book itself: facts in chains that each device signed, withdrawn files too
   manifest.sha256          SHA-256 of all these files
   manifest.cms             signature over the manifest (CMS, RFC 5652)
   signer.pem               certificate of the signer
@@ -37,8 +37,8 @@ constexpr const char* how_to_check =
   In this folder:
 
     sha256sum --check --quiet manifest.sha256
-    openssl cms -verify -binary -cades -purpose any -inform DER -in manifest.cms \
-      -content manifest.sha256 -CAfile signer.pem -out /dev/null
+    openssl cms -verify -binary -cades -purpose any -partial_chain -no_check_time -inform DER \
+      -in manifest.cms -content manifest.sha256 -CAfile signer.pem -out /dev/null
 
   The first prints nothing where no file was changed. The second prints "CAdES Verification successful" where
   the manifest is the one that was signed. Neither tells who the signer is: compare the fingerprint below with

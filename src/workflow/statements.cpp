@@ -23,7 +23,9 @@ Result<Remark> statement(const std::string& field, const std::string& words, con
 
 std::optional<Statement> stated_by(const Remark& remark) {
   const std::size_t end = remark.text.find('\n');
-  if (remark.kind != FactKind::note || !remark.text.starts_with(statement_mark) || end == std::string::npos)
+  // What is noted at a strand, which anybody of the crew may do, is no statement for the job.
+  if (remark.kind != FactKind::note || !remark.about_strand.empty() ||
+      !remark.text.starts_with(statement_mark) || end == std::string::npos)
     return std::nullopt;
   const auto field = parse_record_field(
       std::string_view(remark.text).substr(statement_mark.size(), end - statement_mark.size()));

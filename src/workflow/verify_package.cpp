@@ -16,6 +16,7 @@
 #include "edge/signing/own_certificate.hpp"
 #include "workflow/check_handover.hpp"
 #include "workflow/package_files.hpp"
+#include "workflow/package_lists.hpp"
 #include "workflow/unpacked_package.hpp"
 
 namespace strandbook {
@@ -23,7 +24,7 @@ namespace {
 
 constexpr std::size_t most_named = 20;
 
-Problem changed(const std::string& path, const char* found, const char* wanted) {
+Problem changed(const std::string& path, const std::string& found, const char* wanted) {
   return {{path, {}, 0, {}},
           found,
           wanted,
@@ -56,6 +57,9 @@ Result<Done> check_files(const std::string& folder, std::string_view manifest, P
     check.wrong.push_back(lines.problem());
     return Done{};
   }
+  // Links and devices are refused before anything is read: a pipe would never end.
+  const Result<std::vector<std::string>> there = files_below(folder);
+  if (!there) return there.problem();
   Wrongs wrongs(check);
   std::set<std::string> listed{package_manifest, package_signature};
   for (const ManifestLine& line : *lines) {
@@ -70,8 +74,9 @@ Result<Done> check_files(const std::string& folder, std::string_view manifest, P
     const double part = static_cast<double>(listed.size()) / static_cast<double>(lines->size() + 2);
     if (progress && !progress(part / 2)) return cancelled(folder);
   }
-  const Result<std::vector<std::string>> there = files_below(folder);
-  if (!there) return there.problem();
+  for (const char* name : package_parts)
+    if (!listed.contains(name))
+      wrongs.tell(changed(name, "no such file in the list", "a part that every package has"));
   for (const std::string& path : *there)
     if (!listed.contains(path))
       wrongs.tell(changed(path, "a file that the manifest does not list", "only files that were signed"));
@@ -101,6 +106,14 @@ void check_chains(const OpenBook& book, PackageCheck& check) {
   const Verification found = verify(*book.store, {});
   check.facts = found.facts;
   if (found.bad) check.wrong.push_back(*found.bad);
+  for (const ChainReport& chain : found.chains)
+    if (chain.signed_to < chain.in_order_to)
+      check.wrong.push_back({{package_book, {}, 0, {}},
+                             fmt::format("facts of device {} without its signature after number {}",
+                                         text_of(chain.device), chain.signed_to),
+                             "a signature over every fact",
+                             "Ask the contractor for the book itself: what no device signed may have been "
+                             "written by anybody."});
   FactQuery keys;
   keys.kind = FactKind::device_key;
   const Result<Done> read = book.store->read(std::span(&keys, 1), [&check](const Fact& fact) -> Result<Done> {
@@ -113,18 +126,24 @@ void check_chains(const OpenBook& book, PackageCheck& check) {
   if (!read) check.wrong.push_back(read.problem());
 }
 
-/// Every original lies in the book too, under its hash.
-void check_originals(const std::string& folder, const OpenBook& book, const std::vector<std::string>& files,
+/// Every original lies in the book too, under its hash, and every file that the book goes by lies here.
+void check_originals(const std::string& folder, const OpenBook& book,
+                     const std::vector<Held<ImportRecord>>& imports, const std::vector<std::string>& files,
                      PackageCheck& check) {
   Wrongs wrongs(check);
+  std::set<Sha256> here;
   for (const std::string& path : files) {
     if (!path.starts_with("originals/")) continue;
     const Result<Sha256> hash = hash_of_file(folder + "/" + path);
+    if (hash) here.insert(*hash);
     const auto held = hash ? book.store->file(*hash) : Result<std::optional<std::string>>{std::nullopt};
     if (!held || !*held)
       wrongs.tell(
           changed(path, "a file that the book does not hold", "a file that was brought into the book"));
   }
+  for (const auto& import : imports)
+    if (!here.contains(import.value.hash))
+      wrongs.tell(changed("originals", "no file " + import.value.file, "every file that the book goes by"));
   wrongs.close("originals");
 }
 
@@ -135,7 +154,9 @@ void check_rules(const std::string& folder, const HandoverGround& ground, Packag
   for (const RuleText& rule : *texts) {
     const std::string path = "rules/" + safe_name(rule.name) + ".json";
     const Result<std::string> packed = read_file_bytes(folder + "/" + path);
-    if (packed && *packed != rule.text)
+    if (!packed)
+      check.wrong.push_back(packed.problem());
+    else if (*packed != rule.text)
       check.wrong.push_back(
           {{path, {}, 0, {}},
            "other numbers than this program has for " + rule.name,
@@ -150,12 +171,12 @@ std::string text_in(const nlohmann::json& test, const char* key) {
   const auto at = test.find(key);
   return at != test.end() && at->is_string() ? at->get<std::string>() : std::string{};
 }
-double number_in(const nlohmann::json& test, const char* key) {
+double number_in(const nlohmann::json& test, const char* key, double otherwise) {
   const auto at = test.find(key);
-  return at != test.end() && at->is_number() ? at->get<double>() : std::nan("");
+  return at != test.end() && at->is_number() ? at->get<double>() : otherwise;
 }
 TestKey key_of(const nlohmann::json& test) {
-  return {text_in(test, "link"), text_in(test, "strand"), number_in(test, "wavelength_nm"),
+  return {text_in(test, "link"), text_in(test, "strand"), number_in(test, "wavelength_nm", -1),
           text_in(test, "direction")};
 }
 
@@ -164,10 +185,28 @@ bool alike(double a, double b) {
   return (std::isnan(a) && std::isnan(b)) || std::abs(a - b) <= same_db;
 }
 
+/// Lists that can be written anew from the book: not one letter may differ.
+void check_lists(const std::string& folder, const UnpackedPackage& unpacked, const OpenBook& book,
+                 const HandoverGround& ground, PackageCheck& check) {
+  const std::string anew = unpacked.scratch() + "/anew.csv";
+  const auto compare = [&](const char* name, const Result<Done>& written) {
+    const Result<std::string> stated = read_file_bytes(folder + "/" + name);
+    const Result<std::string> found = read_file_bytes(anew);
+    if (!stated) return;  // told with the files
+    if (!written || !found || *stated != *found)
+      check.wrong.push_back(
+          changed(name, "other rows than the book comes to", "the rows that this program makes of the book"));
+  };
+  compare("tests.csv", write_assessment_csv(ground.work.job, anew));
+  compare("findings.csv", write_findings_csv(ground, anew));
+  compare("statements.csv", write_statements_csv(ground, anew));
+  compare("facts.csv", write_facts_csv(*book.store, anew));
+}
+
 bool same_result(const nlohmann::json& a, const nlohmann::json& b) {
   return text_in(a, "outcome") == text_in(b, "outcome") &&
-         alike(number_in(a, "loss_db"), number_in(b, "loss_db")) &&
-         alike(number_in(a, "limit_db"), number_in(b, "limit_db"));
+         alike(number_in(a, "loss_db", std::nan("")), number_in(b, "loss_db", std::nan(""))) &&
+         alike(number_in(a, "limit_db", std::nan("")), number_in(b, "limit_db", std::nan("")));
 }
 
 /// The results as the package states them against those that its book comes to.
@@ -177,7 +216,8 @@ void check_results(const std::string& folder, const UnpackedPackage& unpacked, c
   if (const auto done = write_assessment_json(job, anew); !done) return check.wrong.push_back(done.problem());
   const Result<std::string> stated_text = read_file_bytes(folder + "/" + package_assessment);
   const Result<std::string> anew_text = read_file_bytes(anew);
-  if (!stated_text || !anew_text) return;  // a file that is missing was told already
+  if (!stated_text || !anew_text)
+    return check.wrong.push_back(stated_text ? anew_text.problem() : stated_text.problem());
   const auto stated = nlohmann::json::parse(*stated_text, nullptr, false);
   const auto found = nlohmann::json::parse(*anew_text, nullptr, false);
   if (!stated.is_object() || !stated.contains("tests") || !stated["tests"].is_array())
@@ -200,6 +240,10 @@ void check_results(const std::string& folder, const UnpackedPackage& unpacked, c
          "The results of the package are not those of its readings."});
     if (same != results.end()) results.erase(same);
   }
+  if (results.empty() && check.wrong.empty() && stated != found)
+    wrongs.tell(changed(package_assessment,
+                        "other uncertainties, reasons, findings or counts than the book comes to",
+                        "what this program makes of the book"));
   for (const auto& [key, test] : results)
     wrongs.tell({{package_assessment, {}, 0, {}},
                  fmt::format("no result of {} {}", std::get<0>(key), std::get<1>(key)),
@@ -227,14 +271,15 @@ Result<PackageCheck> verify_package(const std::string& package, const std::strin
     return check;
   }
   check_chains(*book, check);
-  const Result<std::vector<std::string>> there = files_below(folder);
-  if (there) check_originals(folder, *book, *there, check);
   const Result<HandoverGround> ground = handover_ground(*book, {}, std::nullopt);
   if (!ground) {
     check.wrong.push_back(ground.problem());
     return check;
   }
+  if (const auto there = files_below(folder); there)
+    check_originals(folder, *book, ground->state.imports, *there, check);
   check_rules(folder, *ground, check);
+  check_lists(folder, *unpacked, *book, *ground, check);
   check_results(folder, *unpacked, ground->work.job, check);
   return check;
 }

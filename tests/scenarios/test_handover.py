@@ -146,16 +146,10 @@ class Handover(Crews):
         result = json.loads(path.read_text())
         result["tests"][0]["outcome"] = "fail"
         path.write_text(json.dumps(result))
-        sums = self.plain("sha256sum", *sorted(p.relative_to(folder).as_posix() for p in folder.rglob("*")
-                                               if p.is_file() and p.name not in ("manifest.sha256", "manifest.cms")), cwd=folder)
-        (folder / "manifest.sha256").write_text(sums.stdout)
-        self.plain("openssl", "req", "-x509", "-newkey", "ec", "-pkeyopt", "ec_paramgen_curve:P-256", "-nodes", "-keyout",
-                   "../forger.key", "-out", "../forger.pem", "-subj", "/CN=forger", cwd=folder)
-        self.plain("openssl", "cms", "-sign", "-binary", "-cades", "-in", "manifest.sha256", "-signer", "../forger.pem", "-inkey",
-                   "../forger.key", "-outform", "DER", "-out", "manifest.cms", cwd=folder)
+        self.sign_anew(folder)
         said = self.verify(folder, 1)
         self.assertNotIn("other content than was signed", said)
-        self.assertNotIn("wrote into the book", said)
+        self.assertIn("The signer is no device that wrote into the book", said)
         self.assertIn("The results of the package are not those of its readings.", " ".join(said.split()))
 
     def test_signed_with_a_key_of_the_contractor(self):
@@ -173,6 +167,80 @@ class Handover(Crews):
         self.assertEqual(refused.returncode, 2)
         self.assertIn("a certificate of another key", refused.stderr)
         self.assertFalse((self.folder / "p2").exists())
+
+    def sign_anew(self, folder):
+        """As a forger would: sums and signature over whatever is there now."""
+        if not (self.folder / "forger.key").exists():
+            self.plain("openssl", "req", "-x509", "-newkey", "ec", "-pkeyopt", "ec_paramgen_curve:P-256", "-nodes", "-keyout",
+                       "../forger.key", "-out", "../forger.pem", "-subj", "/CN=forger", cwd=folder)
+        shutil.copy(self.folder / "forger.pem", folder / "signer.pem")
+        self.sign_list(folder)
+
+    def sign_list(self, folder):
+        files = sorted(p.relative_to(folder).as_posix() for p in folder.rglob("*")
+                       if p.is_file() and p.name not in ("manifest.sha256", "manifest.cms"))
+        (folder / "manifest.sha256").write_text(self.plain("sha256sum", *files, cwd=folder).stdout)
+        self.plain("openssl", "cms", "-sign", "-binary", "-cades", "-in", "manifest.sha256", "-signer", "../forger.pem", "-inkey",
+                   "../forger.key", "-outform", "DER", "-out", "manifest.cms", cwd=folder)
+
+    def test_what_a_forger_leaves_out_or_writes_anew_is_found(self):
+        folder = self.make()
+        for name in ("assessment.json", "rules/iso-14763-3-2024.json", "originals/002-readings.csv", "report.pdf"):
+            with self.subTest(left_out=name):
+                kept = (folder / name).read_bytes()
+                (folder / name).unlink()
+                self.sign_anew(folder)
+                self.assertIn("✕", self.verify(folder, 1))
+                (folder / name).write_bytes(kept)
+        for name, old, new in (("tests.csv", "pass", "fail"), ("facts.csv", "0.", "9."), ("assessment.json", '"pass":96', '"pass":95')):
+            with self.subTest(written_anew=name):
+                kept = (folder / name).read_text()
+                self.assertIn(old, kept)
+                (folder / name).write_text(kept.replace(old, new, 1))
+                self.sign_anew(folder)
+                said = " ".join(self.verify(folder, 1).split())
+                self.assertIn(f"✕ {name}", said)
+                self.assertIn("The signer is no device that wrote into the book", said)
+                (folder / name).write_text(kept)
+        self.sign_anew(folder)
+        self.verify(folder, 0)
+
+    def test_a_certificate_that_an_authority_issued(self):
+        # SOURCE: the commands of the package's own README, by the openssl program.
+        here = self.folder
+        new_key = ("-newkey", "ec", "-pkeyopt", "ec_paramgen_curve:P-256", "-nodes")
+        self.plain("openssl", "req", "-x509", *new_key, "-keyout", "root.key", "-out", "root.pem", "-subj", "/CN=root", cwd=here)
+        self.plain("openssl", "req", *new_key, "-keyout", "crew.key", "-out", "crew.csr", "-subj", "/CN=crew", cwd=here)
+        self.plain("openssl", "x509", "-req", "-in", "crew.csr", "-CA", "root.pem", "-CAkey", "root.key", "-set_serial", "2", "-out", "crew.pem", cwd=here)
+        folder = self.make("pack", "--key", here / "crew.key", "--certificate", here / "crew.pem")
+        checked = self.openssl_verify(folder)
+        self.assertEqual(checked.returncode, 0, checked.stderr)
+        trusted = self.run_program("verify", folder, "--trust", here / "root.pem")
+        self.assertIn("A certificate that you trust", trusted.stdout)
+        typo = self.run_program("verify", folder, "--trust", here / "typo.pem")
+        self.assertIn("typo.pem", typo.stdout)
+        self.assertIn("certificates that you trust", " ".join(typo.stdout.split()))
+
+    def test_a_note_at_a_strand_is_no_statement_for_the_job(self):
+        self.book_do("note", self.book, "--link", "L1", "--strand", "01", "--text", "stated temperature\n18", "--person", "K.")
+        items = self.preflight("--profile", "owner:cable-maker-warranty", status=1)["items"]
+        self.book_do("state", self.book, "--field", "launch cord lengths", "--text", "150 m", "--person", "R.")
+        self.book_do("note", self.book, "--link", "L1", "--strand", "01", "--text", "stated trace pulse\n30 ns", "--person", "K.")
+        left = {item["about"] for item in self.preflight("--profile", "owner:cable-maker-warranty", status=1)["items"]}
+        self.assertNotIn("launch cord lengths", left)
+        self.assertIn("trace pulse", left)
+        self.assertIn("launch cord lengths", {item["about"] for item in items})
+
+    def test_two_files_of_one_name_are_both_kept_and_neither_is_taken_for_the_other(self):
+        (self.folder / "b").mkdir()
+        other = self.folder / "b" / "readings.csv"
+        other.write_text(READINGS.replace(",K.,", ",R.,"))
+        self.book_do("add", self.book, "--readings", other)
+        folder = self.make()
+        page = (folder / "index.html").read_text()
+        data = json.loads(page.split('id="data">', 1)[1].split("</script>", 1)[0])
+        self.assertEqual({each["path"] for each in data["files"] if each["name"] == "readings.csv"}, {None})
+        self.assertEqual(sum(row["name"] == "readings.csv" for row in self.table(folder / "originals.csv")), 2)
 
     def test_nothing_is_overwritten_and_nothing_half_written(self):
         folder = self.make()

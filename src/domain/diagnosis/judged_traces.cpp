@@ -4,6 +4,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
+#include <utility>
 
 #include "domain/plan/strand_index.hpp"
 
@@ -16,10 +18,13 @@ constexpr double one_side_db = 0.12;
 
 /// Both that were taken and those that came later in the book: the latest counts.
 std::vector<std::uint32_t> by_time(const Assessment& all, std::vector<std::uint32_t> traces) {
-  std::stable_sort(traces.begin(), traces.end(), [&](std::uint32_t a, std::uint32_t b) {
-    const auto& x = all.traces[a].taken;
-    const auto& y = all.traces[b].taken;
-    return x && y && x->seconds < y->seconds;
+  // In the order of the book; those without a time come before all that have one.
+  const auto moment = [&](std::uint32_t at) {
+    const auto& taken = all.traces[at].taken;
+    return taken ? taken->seconds : std::numeric_limits<std::int64_t>::min();
+  };
+  std::sort(traces.begin(), traces.end(), [&](std::uint32_t a, std::uint32_t b) {
+    return std::pair(moment(a), a) < std::pair(moment(b), b);
   });
   return traces;
 }
@@ -40,7 +45,7 @@ void judge_splices(const ScheduledStrand& strand, const std::vector<SpliceDemand
                    JudgedTraces& judged) {
   if (demands.empty()) return;
   SpliceQuestion question;
-  question.wavelength = {std::round(judged.wavelength.value / 10) * 10};
+  question.wavelength = demanded_wavelength(demands, judged.wavelength);
   question.mode = strand.fibre ? mode_of(*strand.fibre) : FibreMode::single_mode;
   for (const TwoWayEvent& event : judged.seen.events)
     judged.splices.push_back(

@@ -19,6 +19,14 @@ void look_at_method(const PreflightDesk& desk, const Sourced<ReferenceMethod>& w
     const auto method = method_of(all, test);
     return test.reading != nothing && method && *method != wanted.value;
   });
+  std::vector<std::uint32_t> unknown = desk.strands_where(
+      [&](const JudgedTest& test) { return test.reading != nothing && !method_of(all, test); });
+  if (!unknown.empty()) {
+    std::string gap = fmt::format("By which reference method is not recorded: {}", desk.part_of_job(unknown));
+    desk.tell({"method", Objection::missing, std::move(gap),
+               "Put the method into the references or the schedule and bring them in again.",
+               describe(wanted.source), std::move(unknown)});
+  }
   if (strands.empty()) return;
   std::string what =
       fmt::format("Not tested by the {} method: {}", text_of(wanted.value), desk.part_of_job(strands));

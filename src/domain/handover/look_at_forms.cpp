@@ -115,7 +115,17 @@ void look_at_days(const PreflightDesk& desk, const OwnerProfile& profile) {
                describe(profile.records_kept_years->source),
                {}});
   const std::optional<Instant> last = last_reading(desk.job.assessment);
-  if (!profile.results_within || !last) return;
+  if (!profile.results_within) return;
+  if (!last) {
+    desk.tell({"deadline",
+               Objection::by_hand,
+               fmt::format("Results are due {} {} after the last test; no reading bears a date.",
+                           profile.results_within->days, text_of(profile.results_within->count)),
+               "Know the day, and hand over in time.",
+               describe(profile.results_within->source),
+               {}});
+    return;
+  }
   const Instant due = later_by(*last, *profile.results_within);
   const bool late = desk.pack.today && day_of(*desk.pack.today).seconds > due.seconds;
   desk.tell({"deadline",

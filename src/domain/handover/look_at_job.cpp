@@ -71,7 +71,10 @@ void look_at_leftovers(const PreflightDesk& desk) {
 
 void look_at_findings(const PreflightDesk& desk) {
   for (const Finding& finding : desk.job.findings) {
-    if (finding.weight == Weight::note || desk.pack.acknowledged.contains(finding.id)) continue;
+    // Traces that the owner wants and that are not there are a note while work goes on, not any more at its
+    // end.
+    const bool wanted = finding.weight != Weight::note || finding.kind == "trace-missing";
+    if (!wanted || desk.pack.acknowledged.contains(finding.id)) continue;
     const Objection objection = finding.weight == Weight::stop ? Objection::refused : Objection::missing;
     desk.tell(
         {"finding", objection, finding.summary, finding.advice, "", strands_of(desk.job, finding.tests)});

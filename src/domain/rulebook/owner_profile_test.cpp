@@ -31,6 +31,12 @@ SpliceQuestion field_splice(double nanometres, int attempts) {
   return question;
 }
 
+TEST(SpliceLimit, ALaserOffTheNamedWavelengthCountsForIt) {
+  EXPECT_EQ(demanded_wavelength(joint_build(), {1543.7}), Nanometres{1550});
+  EXPECT_EQ(demanded_wavelength(joint_build(), {1310}), Nanometres{1310});
+  EXPECT_EQ(demanded_wavelength({}, {1562}), Nanometres{1562});
+}
+
 TEST(SpliceLimit, IsRelaxedOnlyAfterTheAttempts) {
   for (const int attempts : {1, 2}) {
     const auto limit = splice_limit(joint_build(), field_splice(1550, attempts));

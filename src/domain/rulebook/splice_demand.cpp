@@ -1,5 +1,7 @@
 #include "domain/rulebook/splice_demand.hpp"
 
+#include <cmath>
+
 namespace strandbook {
 namespace {
 
@@ -67,6 +69,20 @@ std::string_view text_of(BuildStage stage) {
       return "final";
   }
   return {};
+}
+
+Nanometres demanded_wavelength(const std::vector<SpliceDemand>& demands, Nanometres laser) {
+  constexpr double window_nm = 25;
+  Nanometres nearest = laser;
+  double apart = window_nm;
+  for (const SpliceDemand& demand : demands) {
+    if (!demand.wavelength) continue;
+    const double off = std::abs(demand.wavelength->value - laser.value);
+    if (off > apart) continue;
+    apart = off;
+    nearest = *demand.wavelength;
+  }
+  return nearest;
 }
 
 std::optional<SpliceLimit> splice_limit(const std::vector<SpliceDemand>& demands,

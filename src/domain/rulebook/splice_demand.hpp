@@ -70,6 +70,10 @@ struct SpliceLimit {
   std::optional<RelaxedSplice> relaxed;
 };
 
+/// The wavelength that these demands name for a laser of this one, which may be 25 nm off (common practice);
+/// its own where they name none near it.
+Nanometres demanded_wavelength(const std::vector<SpliceDemand>& demands, Nanometres laser);
+
 /// The demand that names most of what is asked; of equals the first. Nothing where none holds: a limit of
 /// the two-way mean says nothing of a reading from one side.
 std::optional<SpliceLimit> splice_limit(const std::vector<SpliceDemand>& demands,

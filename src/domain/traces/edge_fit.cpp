@@ -66,12 +66,13 @@ PeakModel peak_model(const LinearTrace& trace, const PulseShape& pulse, SampleRa
   return model;
 }
 
-/// Least value of `cost` near `from`, by ever smaller steps.
+/// Least value of `cost` near `from`, by ever smaller steps. Where it falls without end the descent stops.
 template <class Cost>
 double descend(double from, double step, double finest, const Cost& cost) {
   double at = from;
   double here = cost(at);
-  while (step > finest) {
+  constexpr int most_rounds = 400;
+  for (int round = 0; step > finest && round < most_rounds; ++round) {
     const double left = cost(at - step);
     const double right = cost(at + step);
     if (left < here && left <= right) {

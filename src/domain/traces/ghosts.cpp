@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include "domain/traces/event_results.hpp"
 
@@ -32,19 +33,28 @@ struct Path {
   std::size_t back = 0, out = 0, third = 0;  ///< mirrors: from `out` back to `back`, out to `third`
 };
 
-/// All echoes of these mirrors, the panel among them.
-std::vector<Path> paths_of(const std::vector<Mirror>& mirrors, double unit_db) {
-  std::vector<Path> paths;
+/// A trace of so many reflections is none of a link; the strongest make the echoes that can be seen.
+constexpr std::size_t most_mirrors = 40;
+
+/// The first echo of these mirrors, the panel among them, that is `wanted`. None is kept: a hostile file may
+/// hold thousands of peaks.
+template <class Wanted>
+std::optional<Path> find_path(const std::vector<Mirror>& mirrors, double unit_db, const Wanted& wanted) {
   for (std::size_t i = 0; i < mirrors.size(); ++i)
     for (std::size_t j = i + 1; j < mirrors.size(); ++j)
       for (std::size_t k = j; k < mirrors.size(); ++k) {
         const Mirror &a = mirrors[i], &b = mirrors[j], &c = mirrors[k];
         const double twice = j == k ? 0 : 1.505;  // two ways round: 5·log10 2
         const double levels = b.level_db + c.level_db - a.level_db + twice - unit_db / 2;
-        paths.push_back({b.at_m - a.at_m + c.at_m, (a.least_db + b.least_db + c.least_db) / 2 + levels,
-                         (a.most_db + b.most_db + c.most_db) / 2 + levels, i, j, k});
+        const Path path{b.at_m - a.at_m + c.at_m,
+                        (a.least_db + b.least_db + c.least_db) / 2 + levels,
+                        (a.most_db + b.most_db + c.most_db) / 2 + levels,
+                        i,
+                        j,
+                        k};
+        if (wanted(path)) return path;
       }
-  return paths;
+  return std::nullopt;
 }
 
 class EchoBook {
@@ -62,23 +72,31 @@ class EchoBook {
   /// The path that explains a peak of this height without a step; empty where none does.
   std::string explain(const TraceEvent& event) const {
     const double shown_db = level_at(event) + 5 * std::log10(std::pow(10, event.height->value / 5) - 1);
-    for (const Path& path : paths_of(mirrors_, unit_db_))
-      if (std::abs(path.at_m - event.position.value) <= gate_m_ &&
-          shown_db > path.least_db - height_tolerance_db && shown_db < path.most_db + height_tolerance_db)
-        return words_of(path);
-    return {};
+    const auto path = find_path(mirrors_, unit_db_, [&](const Path& each) {
+      return std::abs(each.at_m - event.position.value) <= gate_m_ &&
+             shown_db > each.least_db - height_tolerance_db && shown_db < each.most_db + height_tolerance_db;
+    });
+    return path ? words_of(*path) : std::string{};
   }
 
   /// The path that ends here, whatever its height.
   std::string path_to(Metres position) const {
-    for (const Path& path : paths_of(mirrors_, unit_db_))
-      if (std::abs(path.at_m - position.value) <= gate_m_) return words_of(path);
-    return {};
+    const auto path = find_path(mirrors_, unit_db_, [&](const Path& each) {
+      return std::abs(each.at_m - position.value) <= gate_m_;
+    });
+    return path ? words_of(*path) : std::string{};
   }
 
   void add(const TraceEvent& event) {
     const double least =
         unit_db_ + 10 * std::log10(std::max(1e-9, std::pow(10, event.height->value / 5) - 1));
+    if (mirrors_.size() > most_mirrors) {
+      const auto weakest =
+          std::min_element(mirrors_.begin() + 1, mirrors_.end(),
+                           [](const Mirror& x, const Mirror& y) { return x.least_db < y.least_db; });
+      if (weakest->least_db >= least) return;
+      mirrors_.erase(weakest);
+    }
     mirrors_.push_back({event.position.value, least, event.saturated ? std::max(least, bare_glass_db) : least,
                         level_at(event), fmt::format("{:.1f} m", event.position.value)});
   }

@@ -94,7 +94,10 @@ TraceLink link_of(const Trace& trace, const TraceAnalysis& analysis) {
   for (const TraceEvent* event : events)
     if (event->position.value >= link.start.value - 1e-6 && event->position.value <= stop + 1e-6)
       link.events.push_back(link_event(*event, link.start.value));
-  link.loss = loss_of(analysis, link.start.value - 1e-6, stop + 1e-6);
+  if (analysis.end == EndState::found)
+    link.loss = loss_of(analysis, link.start.value - 1e-6, stop + 1e-6);
+  else
+    link.notes.emplace_back("The trace does not reach the end: its sum is not that of the link.");
   return link;
 }
 

@@ -18,17 +18,17 @@ struct Previous {
 };
 
 std::vector<Column> columns() {
-  return {{"link", 2},
-          {"strand", 1.5},
-          {"colour", 1.7},
+  return {{"link", 1.95},
+          {"strand", 1.1},
+          {"colour", 2.05},
           {"\u03BB, nm", 0.75, Align::right},
-          {"direction", 0.95},
-          {"loss, dB", 1.05, Align::right},
+          {"direction", 0.9},
+          {"loss, dB", 0.95, Align::right},
           {"u, dB", 0.8, Align::right},
           {"limit, dB", 0.9, Align::right},
-          {"margin, dB", 1.1, Align::right},
-          {"probability", 1.15, Align::right},
-          {"outcome", 1.75}};
+          {"margin, dB", 1, Align::right},
+          {"probability", 1.1, Align::right},
+          {"outcome", 2.3}};
 }
 
 void test_row(const ReportPass& pass, Table& table, const JudgedTest& test, const Previous& previous) {

@@ -77,10 +77,14 @@ bool holds_over(CMS_ContentInfo* message, std::string_view bytes) {
          1;
 }
 
-bool leads_to_roots(CMS_ContentInfo* message, std::string_view bytes, const std::string& roots) {
+/// Whether a certificate ran out since is not looked at: a package is read years later.
+Result<bool> leads_to_roots(CMS_ContentInfo* message, std::string_view bytes, const std::string& roots) {
   const Roots store(X509_STORE_new());
-  if (roots.empty() || !store || X509_STORE_load_file(store.get(), roots.c_str()) != 1) return false;
+  if (roots.empty() || !store) return false;
+  if (X509_STORE_load_file(store.get(), roots.c_str()) != 1)
+    return wrong_file(roots, "no certificate that can be read", "certificates that you trust (PEM)");
   X509_STORE_set_purpose(store.get(), X509_PURPOSE_ANY);
+  X509_STORE_set_flags(store.get(), X509_V_FLAG_NO_CHECK_TIME);
   const bool trusted =
       CMS_verify(message, nullptr, store.get(), stream_of(bytes).get(), nullptr, CMS_BINARY) == 1;
   ERR_clear_error();
@@ -131,8 +135,9 @@ Result<Seal> check_seal(std::string_view der, std::string_view bytes, const std:
   const Stack signers(CMS_get0_signers(message.get()));
   if (!signers || sk_X509_num(signers.get()) != 1) return broken_seal(name, "not exactly one signer");
   X509* certificate = sk_X509_value(signers.get(), 0);
-  return Seal{subject_of(certificate), fingerprint_of(certificate), public_key_of(certificate),
-              leads_to_roots(message.get(), bytes, roots)};
+  const Result<bool> trusted = leads_to_roots(message.get(), bytes, roots);
+  if (!trusted) return trusted.problem();
+  return Seal{subject_of(certificate), fingerprint_of(certificate), public_key_of(certificate), *trusted};
 }
 
 }  // namespace strandbook

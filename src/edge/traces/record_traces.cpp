@@ -202,7 +202,7 @@ std::vector<Trace> traces_of(const TraceRecord& record) {
     trace.step = {distance_m(OneWaySeconds{pulse.spacing * spacing_tick_s}, index)};
     append_levels(record.data, at, count, trace);
     at += count;
-    if (trace.level_db.size() < 16 || !(trace.step.value > 0)) continue;
+    if (trace.level_db.size() < 16 || !(trace.step.value >= 1e-3 && trace.step.value <= 1e3)) continue;
     trace.stored = stored_events(record, index);
     settle_sign(trace);
     settle_origin(record.fixed, trace);

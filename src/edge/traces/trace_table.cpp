@@ -183,6 +183,11 @@ class TableReading {
     if (sign != "up" && sign != "down" && level != "linear")
       return refuse(sign.empty() ? "no sign" : "sign=" + sign, "sign=up (higher = more light) or sign=down",
                     {}, 0);
+    // No OTDR samples finer or coarser; beyond these sums of distances mean nothing.
+    const double step = (distances_.back() - distances_.front()) / static_cast<double>(distances_.size() - 1);
+    if (!(step >= 1e-3 && step <= 1e3 && std::abs(distances_.front()) <= 1e6))
+      return refuse(fmt::format("samples {:g} m apart from {:g} m on", step, distances_.front()),
+                    "0.001 to 1000 m, from within 1000 km", "See the unit of the distances.", 0);
     for (double& value : trace_.level_db) {
       if (level == "linear") value = value > 0 ? 5 * std::log10(value) : -1e6;
       if (level == "twoway_db") value /= 2;

@@ -48,7 +48,13 @@ void print_seal(const PackageCheck& check) {
                wrapped("Who that is has not been shown: compare the fingerprint with one that you were "
                        "told by another way, or give --trust.",
                        2));
-  if (check.signed_by_book) fmt::print("  The signer is a device that wrote into the book.\n");
+  fmt::print(
+      "  {}\n",
+      wrapped(check.signed_by_book
+                  ? "The signer is a device that wrote into the book."
+                  : "The signer is no device that wrote into the book: whoever it is may have made PDF, "
+                    "workbook and page anew; they are not compared.",
+              2));
 }
 
 int run_verify(const HandoverOptions& options) {

@@ -55,6 +55,8 @@ Result<HandoverOrder> handover_order(FieldsIn& fields) {
   report.language =
       report_language(fields.choice("language", parse_language, "en or de").value_or(Language::english));
   order.scope = scope_of(fields);
+  if (order.what == "package" && !order.scope.whole())
+    fields.note("what", "a part of the job", "the whole job: a package carries the whole book");
   if (const auto done = take_picture(fields, "owner_picture", report.client_picture); !done)
     return done.problem();
   if (const auto done = take_picture(fields, "contractor_picture", report.contractor_picture); !done)
