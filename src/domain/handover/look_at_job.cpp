@@ -22,6 +22,7 @@ const char* step_for(Outcome outcome) {
 
 std::vector<std::uint32_t> strands_of(const JobToHandOver& job, const std::vector<std::uint32_t>& tests) {
   std::vector<std::uint32_t> strands;
+  strands.reserve(tests.size());
   for (const std::uint32_t test : tests) strands.push_back(job.assessment.tests[test].strand);
   strands.erase(std::unique(strands.begin(), strands.end()), strands.end());
   return strands;

@@ -12,7 +12,7 @@
 namespace strandbook {
 namespace {
 
-constexpr std::size_t points = 64;
+constexpr std::size_t quadrature_points = 64;
 constexpr double furthest = 6.5;  // standard deviations of the shared deviate
 constexpr double tail = 0.025;
 
@@ -72,7 +72,7 @@ std::size_t count_quantile(const std::vector<Conditional>& mixture, std::size_t 
 }
 
 std::vector<Conditional> mixture_of(std::span<const AlikeGroup> groups) {
-  const Quadrature rule = gauss_legendre(points, -furthest, furthest);
+  const Quadrature rule = gauss_legendre(quadrature_points, -furthest, furthest);
   std::vector<Conditional> mixture;
   double whole = 0;
   for (std::size_t i = 0; i < rule.nodes.size(); ++i) {
