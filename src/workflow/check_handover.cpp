@@ -33,6 +33,7 @@ std::vector<std::uint32_t> typed_strands(const Assessment& all,
   std::set<std::string_view> files;
   for (const auto& import : imports) files.insert(import.value.file);
   std::vector<bool> typed;
+  typed.reserve(all.readings.files.size());
   for (const SourceFile& file : all.readings.files) typed.push_back(!files.contains(file.file));
   std::vector<std::uint32_t> strands;
   for (const JudgedTest& test : all.tests) {

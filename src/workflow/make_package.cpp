@@ -191,6 +191,7 @@ class PackageWriter {
     const Result<std::vector<std::string>> files = files_below(draft_.path());
     if (!files) return files.problem();
     std::vector<ManifestLine> lines;
+    lines.reserve(files->size());
     for (const std::string& file : *files) {
       const Result<Sha256> hash = hash_of_file(draft_.in(file));
       if (!hash) return hash.problem();

@@ -235,10 +235,12 @@ void keep_traces(JudgedJob& job, const std::vector<std::uint32_t>& strands,
                  const std::vector<std::uint32_t>& tests) {
   Assessment& all = job.assessment;
   std::vector<bool> stays;
+  stays.reserve(all.trace_strands.size());
   for (const std::uint32_t strand : all.trace_strands)
     stays.push_back(strand >= strands.size() || strands[strand] != nothing);
   const auto numbers = renumbered(stays);
   std::vector<bool> judged;
+  judged.reserve(job.traces.size());
   for (JudgedTraces& each : job.traces) {
     judged.push_back(renumbered_to(strands, each.strand) != nothing);
     if (!judged.back()) continue;

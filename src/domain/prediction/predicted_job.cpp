@@ -16,7 +16,7 @@ class Designs {
  public:
   explicit Designs(const PredictionGround& ground) : ground_(ground) {}
 
-  std::uint32_t index_of(LinkDesign design) {
+  std::uint32_t index_of(const LinkDesign& design) {
     std::vector<std::uint32_t>& held = by_length_[key_of(design)];
     for (const std::uint32_t at : held)
       if (list[at].design == design) return at;
@@ -78,7 +78,7 @@ class JobPredictor {
       LimitQuestion question =
           question_of(strand, wavelength, ground_.settings.plan, method_of(strand, ground_.settings));
       if (!strand.doubt.empty()) question.connections.reset();  // a row read in part has no limit either
-      const std::uint32_t design = designs_.index_of({std::move(question), plan->rule, fixed, {}});
+      const std::uint32_t design = designs_.index_of({question, plan->rule, fixed, {}});
       designs_.name_place(design, strand.at);
       job_.tests.push_back({index, design, wavelength, directions});
       link.tests += static_cast<std::size_t>(directions);
@@ -120,6 +120,7 @@ class JobPredictor {
       first = last;
     }
     std::vector<AlikeGroup> groups;
+    groups.reserve(strands.size());
     for (const auto& [design, n] : strands) groups.push_back(alike(job_.designs[design], n));
     job_.failures = failures_among(groups);
   }

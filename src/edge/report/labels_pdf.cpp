@@ -91,7 +91,8 @@ struct LabelGrid {
   Box box(std::size_t place) const {
     const auto columns = static_cast<std::size_t>(sheet.columns);
     const auto column = static_cast<double>(place % columns);
-    const auto row = static_cast<double>(place / columns);
+    const std::size_t full_rows = place / columns;
+    const auto row = static_cast<double>(full_rows);
     return {sheet.side * points_per_mm + column * (width + sheet.gap_x * points_per_mm),
             sheet.top * points_per_mm + row * (height + sheet.gap_y * points_per_mm), width, height};
   }
