@@ -40,7 +40,7 @@ Result<Done> write_report_pdf(const JudgedJob& job, const ReportOptions& options
   const PdfSetup setup{sheet_of(options.paper),
                        identity_of(job, report_title(options, words), options, words)};
   return write_pdf(path, setup, [&](Typesetter& typesetter, cairo_surface_t* surface) {
-    const Trail measured = run(typesetter, view, options, words, progress, nullptr, nullptr);
+    Trail measured = run(typesetter, view, options, words, progress, nullptr, nullptr);
     if (measured.pages == 0) return measured;
     return run(typesetter, view, options, words, progress, surface, &measured);
   });

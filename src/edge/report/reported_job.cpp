@@ -52,6 +52,7 @@ std::size_t gravity_of(Outcome outcome) {
 std::vector<std::uint32_t> alike_problems(const std::vector<Problem>& problems) {
   std::unordered_map<std::string, std::uint32_t> first;
   std::vector<std::uint32_t> alike;
+  alike.reserve(problems.size());
   for (const Problem& problem : problems)
     alike.push_back(first.emplace(describe(problem), static_cast<std::uint32_t>(alike.size())).first->second);
   return alike;
