@@ -67,6 +67,7 @@ std::vector<UnitName> draw_units(const std::vector<UnitName>& units, const std::
   order.resize(std::min(size, order.size()));
   std::sort(order.begin(), order.end(), [](const auto& a, const auto& b) { return a.second < b.second; });
   std::vector<UnitName> drawn;
+  drawn.reserve(order.size());
   for (const auto& [hash, index] : order) drawn.push_back(units[index]);
   return drawn;
 }

@@ -60,7 +60,7 @@ Result<Signer> signer_for(const OpenBook& book, const PackageWish& wish) {
   if (book.device.key == nullptr)
     return Problem{{"device", {}, 0, {}}, "no signing key", "the key beside the device file", ""};
   signer.key = book.device.key->handle();
-  constexpr long years_30 = 30 * 365;
+  constexpr long years_30 = 30L * 365;
   signer.certificate =
       own_certificate_of(signer.key.get(), {"strandbook device " + text_of(book.device.id), {}, years_30});
   if (!signer.certificate) return Problem{{}, "OpenSSL could not make a certificate", "", ""};

@@ -31,6 +31,13 @@ Problem changed(const std::string& path, const std::string& found, const char* w
           "The package was changed after it was signed, or damaged: ask for it anew."};
 }
 
+std::string below(const std::string& folder, const std::string& path) {
+  std::string whole = folder;
+  whole += '/';
+  whole += path;
+  return whole;
+}
+
 /// Hands wrong things on until there are too many to read.
 class Wrongs {
  public:
@@ -134,7 +141,7 @@ void check_originals(const std::string& folder, const OpenBook& book,
   std::set<Sha256> here;
   for (const std::string& path : files) {
     if (!path.starts_with("originals/")) continue;
-    const Result<Sha256> hash = hash_of_file(folder + "/" + path);
+    const Result<Sha256> hash = hash_of_file(below(folder, path));
     if (hash) here.insert(*hash);
     const auto held = hash ? book.store->file(*hash) : Result<std::optional<std::string>>{std::nullopt};
     if (!held || !*held)
@@ -153,7 +160,7 @@ void check_rules(const std::string& folder, const HandoverGround& ground, Packag
   if (!texts) return check.wrong.push_back(texts.problem());
   for (const RuleText& rule : *texts) {
     const std::string path = "rules/" + safe_name(rule.name) + ".json";
-    const Result<std::string> packed = read_file_bytes(folder + "/" + path);
+    const Result<std::string> packed = read_file_bytes(below(folder, path));
     if (!packed)
       check.wrong.push_back(packed.problem());
     else if (*packed != rule.text)
