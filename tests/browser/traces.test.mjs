@@ -62,8 +62,11 @@ test("files of traces are brought in on the Import screen, several at once", asy
   await page.getByLabel(text("imp.purpose")).selectOption("traces");
   await page.getByLabel(text("imp.drop")).setInputFiles([files["L-01_01_AB.csv"], files["L-01_01_BA.csv"], files["L-01_02_AB.csv"]]);
   await page.getByRole("button", { name: text("imp.rest", { n: 3 }) }).click();
-  await page.getByRole("status").getByText(/L-01_02_AB\.csv/).waitFor({ timeout: 30000 });
-  const { strands } = await served.ask(`/jobs/${job}/traces`);
+  // The file's name is told while it is still being read: the book says when it is in.
+  const { strands } = await until(async () => {
+    const answer = await served.ask(`/jobs/${job}/traces`);
+    return answer.strands.length === 2 && answer;
+  }, "all three are in the book", 30);
   assert.deepEqual(strands.map((line) => [line.strand, line.from_a, line.from_b]), [["01", true, true], ["02", true, false]]);
   assert.deepEqual(page.wrongs, []);
   await page.context().close();
