@@ -76,7 +76,7 @@ class TestsTaken : public nlohmann::json_sax<nlohmann::json> {
   }
 
   bool put(Held value) {
-    if (depth_ == 1 && top_key_ == "format" && value.number) format_ = static_cast<int>(*value.number);
+    if (depth_ == 1 && top_key_ == "format" && value.number) format_ = *value.number;
     if (depth_ == 1 && top_key_ == "job" && value.text) job_.name = *value.text;
     if (depth_ == 1 && top_key_ == "guard" && value.text)
       job_.guard = parse_guard_band(*value.text).value_or(GuardBand::none);
@@ -132,7 +132,7 @@ class TestsTaken : public nlohmann::json_sax<nlohmann::json> {
   std::string key_;
   std::string top_key_;
   int depth_ = 0;
-  int format_ = 0;
+  double format_ = 0;
   bool has_tests_ = false;
 };
 

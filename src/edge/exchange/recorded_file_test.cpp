@@ -43,5 +43,9 @@ TEST(RecordedFile, WhatIsNoAssessment) {
   EXPECT_FALSE(looks_like_recorded("SQLite format 3"));
 }
 
+TEST(RecordedFile, AFormatBeyondAnyNumberOfOursIsRefused) {
+  EXPECT_FALSE(read_recorded_text(R"({"format":9e87,"tests":[]})", "t.json"));
+}
+
 }  // namespace
 }  // namespace strandbook
