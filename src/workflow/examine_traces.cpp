@@ -3,10 +3,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
 #include <filesystem>
 #include <map>
 
+#include "domain/diagnosis/judged_traces.hpp"
 #include "domain/plan/strand_index.hpp"
 #include "edge/exchange/file_bytes.hpp"
 
@@ -14,9 +14,6 @@ namespace strandbook {
 namespace {
 
 namespace fs = std::filesystem;
-
-// A wavelength of a trace and one of the meter are of one window within this, nm (common practice).
-constexpr double same_window_nm = 25;
 
 SpliceQuestion question_of(const ExaminedTrace& examined, const std::vector<SpliceDemand>& demands,
                            int attempts) {
@@ -43,7 +40,7 @@ std::uint32_t strand_of(ExaminedTrace& examined, const StrandIndex& index, const
 void take_meter(const JudgedJob& job, std::uint32_t strand, JoinedStrand& joined) {
   for (const JudgedTest& test : job.assessment.tests) {
     if (test.strand != strand || !test.has_loss || !test.judged()) continue;
-    if (std::abs(test.wavelength.value - joined.wavelength.value) > same_window_nm) continue;
+    if (!same_window(test.wavelength, joined.wavelength)) continue;
     if (joined.meter_loss && test.loss <= *joined.meter_loss) continue;
     joined.meter_loss = test.loss;
     if (test.limit != nothing) joined.limit = job.assessment.limits[test.limit].value;
@@ -76,7 +73,7 @@ void compare(const ExaminedTraces& examined, const ScheduledStrand& scheduled, J
 JoinedStrand& joined_for(JoinedTraces& joined, const ScheduledStrand& strand, Nanometres wavelength) {
   for (JoinedStrand& each : joined.strands)
     if (each.link == link_name(strand) && each.strand == strand.strand &&
-        std::abs(each.wavelength.value - wavelength.value) <= same_window_nm)
+        same_window(each.wavelength, wavelength))
       return each;
   joined.strands.push_back({link_name(strand), strand.strand, wavelength, {}, {}, {}, {}, {}});
   return joined.strands.back();
@@ -115,9 +112,7 @@ Result<ExaminedPair> examine_pair(const std::string& from_a, const std::string& 
   if (pair.from_a.trace.identity.direction == Direction::b_to_a &&
       pair.from_b.trace.identity.direction == Direction::a_to_b)
     std::swap(pair.from_a, pair.from_b);
-  const double apart =
-      pair.from_a.trace.settings.wavelength.value - pair.from_b.trace.settings.wavelength.value;
-  if (std::abs(apart) > same_window_nm)
+  if (!same_window(pair.from_a.trace.settings.wavelength, pair.from_b.trace.settings.wavelength))
     return Problem{
         {from_b, {}, 0, {}},
         fmt::format("a trace at {:g} nm beside one at {:g} nm", pair.from_b.trace.settings.wavelength.value,

@@ -194,13 +194,18 @@ class PageData {
     out_ += reading.operator_name.empty() ? "-1" : std::to_string(people_.index_of(reading.operator_name));
   }
 
+  /// Where the original of this name lies in the package; empty where none does, or two.
+  static std::string path_of(const std::string& name, const PageWords& words) {
+    const auto path = words.originals.find(name);
+    return path == words.originals.end() ? std::string{} : path->second;
+  }
+
   void originals(const PageWords& words) {
     list("files", all_.readings.files, [&](const SourceFile& file) {
-      const auto path = words.originals.find(file.file);
       JsonMembers each(out_);
       each.text("name", file.file);
       each.maybe_text("sheet", file.sheet);
-      each.maybe_text("path", path == words.originals.end() ? std::string{} : path->second);
+      each.maybe_text("path", path_of(file.file, words));
       each.end();
     });
   }
@@ -212,11 +217,10 @@ class PageData {
     each.name("files");
     append_json_list(out_, judged.traces, [&](std::uint32_t index) {
       const HeldTrace& trace = all_.traces[index];
-      const auto path = words.originals.find(trace.at.file);
       JsonMembers file(out_);
       file.text("name", trace.at.file);
       file.text("direction", text_of(trace.from()));
-      file.maybe_text("path", path == words.originals.end() ? std::string{} : path->second);
+      file.maybe_text("path", path_of(trace.at.file, words));
       file.end();
     });
     each.end();
