@@ -5,6 +5,7 @@
 
 #include <bit>
 #include <cmath>
+#include <cstdint>
 
 namespace strandbook {
 namespace {
@@ -174,6 +175,24 @@ RC_GTEST_PROP(DomainFacts, ReadingsReadBack, ()) {
   RC_ASSERT(back->row == reading.row && back->column == reading.column);
   RC_ASSERT(source_from(fields).file == "day 1.csv" && source_from(fields).sheet == "Hall");
   RC_ASSERT(subject_of(FactKind::reading, fields) == draft.subject);
+}
+
+TEST(DomainFacts, AnIntegerStaysOneBesideANumberBeyond64Bits) {
+  for (const double far : {1.8446744073709552e19, -9.3e18}) {
+    Reading reading;
+    reading.value = far;
+    reading.has_time = true;
+    for (const std::int64_t seconds : {std::int64_t{1000000000000000000}, INT64_MAX, INT64_MIN}) {
+      reading.time = {seconds, true, true, false};
+      const FactFields fields = fields_of(to_fact(reading, {}, std::nullopt));
+      ReadingSet set;
+      TextKeeper keeper(set);
+      const Result<Reading> back = reading_from(fields, keeper);
+      ASSERT_TRUE(static_cast<bool>(back)) << far << " beside " << seconds;
+      EXPECT_EQ(back->value, far);
+      EXPECT_EQ(back->time, reading.time);
+    }
+  }
 }
 
 TEST(DomainFacts, AReadingNamesItsImportInsteadOfItsFile) {

@@ -3,6 +3,7 @@
 #include <simdjson.h>
 
 #include <algorithm>
+#include <charconv>
 #include <limits>
 
 #include "edge/book/canonical_json.hpp"
@@ -77,24 +78,34 @@ void append_canonical(std::string& out, const element& value) {
   }
 }
 
+/// Whether simdjson reads the number as an integer or as a decimal; what is neither is an integer beyond 64
+/// bits.
+bool is_readable(std::string_view number) {
+  const auto fits = [number](auto integer) {
+    const auto [end, error] = std::from_chars(number.data(), number.data() + number.size(), integer);
+    return error == std::errc{} && end == number.data() + number.size();
+  };
+  return number.find_first_of(".eE") != std::string_view::npos || fits(std::int64_t{}) ||
+         fits(std::uint64_t{});
+}
+
 /// simdjson refuses integers beyond 64 bits, which the shortest decimal of a large double may be. As decimals
-/// they are the same numbers.
+/// they are the same numbers; integers that it reads stay what they are.
 std::string with_long_integers_as_decimals(std::string_view body) {
-  constexpr std::size_t fits = 18;
   std::string out;
   for (std::size_t i = 0; i < body.size();) {
     std::size_t end = i + 1;
+    bool is_number = false;
     if (body[i] == '"') {
       while (end < body.size() && body[end] != '"') end += body[end] == '\\' ? 2 : 1;
       end = std::min(end + 1, body.size());
-    } else if (body[i] >= '0' && body[i] <= '9') {
+    } else if (body[i] == '-' || (body[i] >= '0' && body[i] <= '9')) {
       end = std::min(body.find_first_not_of("0123456789+-.eE", i), body.size());
+      is_number = true;
     }
     const std::string_view part = body.substr(i, end - i);
     out += part;
-    const bool is_integer =
-        part.front() >= '0' && part.front() <= '9' && part.find_first_of(".eE") == std::string_view::npos;
-    if (is_integer && part.size() > fits) out += ".0";
+    if (is_number && !is_readable(part)) out += ".0";
     i = end;
   }
   return out;
