@@ -8,6 +8,7 @@
 #include "domain/diagnosis/job_detectors.hpp"
 #include "domain/diagnosis/judged_traces.hpp"
 #include "domain/diagnosis/sentence.hpp"
+#include "domain/link/same_window.hpp"
 #include "domain/plan/strand_index.hpp"
 
 namespace strandbook {

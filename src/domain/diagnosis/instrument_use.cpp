@@ -15,11 +15,8 @@ class UseCounter {
     const JudgedTest& test = all_.tests[index];
     if (test.reading == nothing) return;
     const Reading& reading = all_.readings.rows[test.reading];
-    const Reference* reference = test.reference == nothing ? nullptr : &all_.references[test.reference];
-    const std::string_view meter =
-        reading.meter.empty() && reference != nullptr ? std::string_view(reference->meter) : reading.meter;
-    const std::string_view source =
-        reading.source.empty() && reference != nullptr ? std::string_view(reference->source) : reading.source;
+    const std::string_view meter = meter_of(all_, test);
+    const std::string_view source = source_of(all_, test);
     count(meter, index, reading, true);
     if (source != meter) count(source, index, reading, false);
   }
@@ -51,10 +48,7 @@ class UseCounter {
   std::size_t use_of(std::string_view name) {
     for (std::size_t i = 0; i < uses.size(); ++i)
       if (uses[i].instrument == name) return i;
-    const std::string tidied = tidy_name(name);
-    std::vector<const Calibration*> rows;
-    for (const Calibration& row : all_.records.calibrations)
-      if (tidy_name(row.instrument) == tidied) rows.push_back(&row);
+    std::vector<const Calibration*> rows = certificates_of(all_, name);
     uses.push_back({std::string(name), !rows.empty(), {}, {}, {}, 0});
     certificates_.push_back(std::move(rows));
     return uses.size() - 1;
@@ -64,7 +58,30 @@ class UseCounter {
   std::vector<std::vector<const Calibration*>> certificates_;  ///< beside uses
 };
 
+/// What the reading states, else what its reference states.
+std::string_view stated(const Assessment& all, const JudgedTest& test, std::string_view by_reading,
+                        std::string Reference::*by_reference) {
+  if (!by_reading.empty() || test.reference == nothing) return by_reading;
+  return all.references[test.reference].*by_reference;
+}
+
 }  // namespace
+
+std::string_view meter_of(const Assessment& all, const JudgedTest& test) {
+  return stated(all, test, all.readings.rows[test.reading].meter, &Reference::meter);
+}
+
+std::string_view source_of(const Assessment& all, const JudgedTest& test) {
+  return stated(all, test, all.readings.rows[test.reading].source, &Reference::source);
+}
+
+std::vector<const Calibration*> certificates_of(const Assessment& all, std::string_view instrument) {
+  const std::string tidied = tidy_name(instrument);
+  std::vector<const Calibration*> rows;
+  for (const Calibration& row : all.records.calibrations)
+    if (!tidied.empty() && tidy_name(row.instrument) == tidied) rows.push_back(&row);
+  return rows;
+}
 
 std::vector<InstrumentUse> instruments_in_use(const Assessment& all, std::uint32_t first_test,
                                               std::uint32_t last_test) {

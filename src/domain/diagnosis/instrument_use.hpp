@@ -10,6 +10,14 @@
 
 namespace strandbook {
 
+/// The meter and the source that a test with a reading was read with: as the reading names them, else as its
+/// reference does; may be empty. Views into the assessment.
+std::string_view meter_of(const Assessment& all, const JudgedTest& test);
+std::string_view source_of(const Assessment& all, const JudgedTest& test);
+
+/// Certificates of the instrument, however its name is spaced or cased; none of a nameless one.
+std::vector<const Calibration*> certificates_of(const Assessment& all, std::string_view instrument);
+
 /// Tests of a block whose readings one meter or source took.
 struct InstrumentUse {
   std::string instrument;              ///< as the readings name it

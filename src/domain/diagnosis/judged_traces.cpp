@@ -7,6 +7,7 @@
 #include <limits>
 #include <utility>
 
+#include "domain/link/same_window.hpp"
 #include "domain/plan/strand_index.hpp"
 
 namespace strandbook {
@@ -105,8 +106,6 @@ JudgedTraces judged(const Assessment& all, JudgedTraces judged, const TraceDeman
 }
 
 }  // namespace
-
-bool same_window(Nanometres a, Nanometres b) { return std::abs(a.value - b.value) <= 25; }
 
 std::vector<JudgedTraces> judge_traces(const Assessment& all, const TraceDemands& demands) {
   std::vector<JudgedTraces> groups;

@@ -40,7 +40,4 @@ std::vector<JudgedTraces> judge_traces(const Assessment& all, const TraceDemands
 /// Traces that no strand has, and what to do.
 std::vector<Problem> unplaced_traces(const Assessment& all);
 
-/// Two wavelengths of one window: a meter's and a trace's, say (within 25 nm; common practice).
-bool same_window(Nanometres a, Nanometres b);
-
 }  // namespace strandbook

@@ -4,9 +4,9 @@
 
 #include <algorithm>
 
+#include "domain/diagnosis/instrument_use.hpp"
 #include "domain/handover/preflight_parts.hpp"
 #include "domain/handover/recorded.hpp"
-#include "domain/plan/strand_index.hpp"
 
 namespace strandbook {
 namespace {
@@ -75,24 +75,12 @@ void look_at_field(const PreflightDesk& desk, RecordField field, const RuleRef& 
              std::move(strands), std::move(about)});
 }
 
-/// Certificates of the meter that a test was read with.
-std::vector<const Calibration*> certificates_of(const Assessment& all, const JudgedTest& test) {
-  const Reading& reading = all.readings.rows[test.reading];
-  std::string_view meter = reading.meter;
-  if (meter.empty() && test.reference != nothing) meter = all.references[test.reference].meter;
-  const std::string name = tidy_name(meter);
-  std::vector<const Calibration*> rows;
-  for (const Calibration& row : all.records.calibrations)
-    if (!name.empty() && tidy_name(row.instrument) == name) rows.push_back(&row);
-  return rows;
-}
-
 /// Whether a certificate younger than so many months covers the day of the reading.
 bool calibrated_lately(const Assessment& all, const JudgedTest& test, int months) {
   const Reading& reading = all.readings.rows[test.reading];
   if (!reading.has_time || !reading.time.dated) return false;
   const std::int64_t day = day_of(reading.time).seconds;
-  const auto rows = certificates_of(all, test);
+  const auto rows = certificates_of(all, meter_of(all, test));
   return std::any_of(rows.begin(), rows.end(), [&](const Calibration* row) {
     return row->from.seconds <= day && day - row->from.seconds <= months * month_days * day_s;
   });

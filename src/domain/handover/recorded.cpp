@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "domain/diagnosis/instrument_use.hpp"
 #include "domain/plan/strand_index.hpp"
 
 namespace strandbook {
@@ -16,10 +17,7 @@ struct TestRecord {
   const Reading& reading;
   const Reference* reference;  ///< null where a loss was recorded without one
 
-  std::string_view meter() const {
-    if (!reading.meter.empty() || reference == nullptr) return reading.meter;
-    return reference->meter;
-  }
+  std::string_view meter() const { return meter_of(job.assessment, test); }
 };
 
 bool method_known(const TestRecord& at) {
@@ -34,13 +32,7 @@ bool cords_known(const TestRecord& at) {
   return !at.reading.cords.empty() || (at.reference != nullptr && !at.reference->cords.empty());
 }
 
-bool calibrated(const TestRecord& at) {
-  const std::string name = tidy_name(at.meter());
-  const auto& rows = at.job.assessment.records.calibrations;
-  return !name.empty() && std::any_of(rows.begin(), rows.end(), [&name](const Calibration& row) {
-    return tidy_name(row.instrument) == name;
-  });
-}
+bool calibrated(const TestRecord& at) { return !certificates_of(at.job.assessment, at.meter()).empty(); }
 
 bool continuity_tried(const TestRecord& at) {
   const auto& strands = at.job.assessment.continuity.strands;

@@ -2,6 +2,8 @@
 
 #include <cmath>
 
+#include "domain/link/same_window.hpp"
+
 namespace strandbook {
 namespace {
 
@@ -72,9 +74,8 @@ std::string_view text_of(BuildStage stage) {
 }
 
 Nanometres demanded_wavelength(const std::vector<SpliceDemand>& demands, Nanometres laser) {
-  constexpr double window_nm = 25;
   Nanometres nearest = laser;
-  double apart = window_nm;
+  double apart = widest_window.value;
   for (const SpliceDemand& demand : demands) {
     if (!demand.wavelength) continue;
     const double off = std::abs(demand.wavelength->value - laser.value);
