@@ -67,7 +67,7 @@ PackRecord pack_of(const JobToHandOver& job, const std::vector<Held<Remark>>& re
     if (const auto form = enclosed_as(import.value)) pack.documents.insert(*form);
   take_remarks(job.assessment.schedule, remarks, pack);
   for (const Finding& finding : job.findings)
-    if (acknowledgement_of(remarks, key_of(finding)) != nullptr) pack.acknowledged.insert(finding.id);
+    if (acknowledgement_of(remarks, key_of(finding))) pack.acknowledged.insert(finding.id);
   return pack;
 }
 

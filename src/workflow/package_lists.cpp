@@ -64,12 +64,10 @@ Result<Done> write_facts_csv(const Store& store, const std::string& path) {
 Result<Done> write_findings_csv(const HandoverGround& ground, const std::string& path) {
   std::string out = "finding,kind,weight,what,advice,tests,acknowledged by,reason\n";
   for (const Finding& finding : ground.work.job.findings) {
-    const auto* seen = acknowledgement_of(ground.state.remarks, key_of(finding));
-    const auto said = seen == nullptr ? std::nullopt : acknowledged_by(seen->value);
+    const Acknowledgement seen =
+        acknowledgement_of(ground.state.remarks, key_of(finding)).value_or(Acknowledgement{});
     append_row(out, {finding.id, finding.kind, text_of(finding.weight), finding.summary, finding.advice,
-                     tests_of(ground.work.job.assessment, finding.tests),
-                     said ? std::string_view(seen->value.person) : std::string_view{},
-                     said ? std::string_view(said->reason) : std::string_view{}});
+                     tests_of(ground.work.job.assessment, finding.tests), seen.person, seen.reason});
   }
   return write_file(path, out);
 }

@@ -231,9 +231,8 @@ class PageData {
     append_finding_members(each, out_, finding);
     each.name("tests");
     append_json_list(out_, finding.tests, [this](std::uint32_t test) { out_ += std::to_string(test); });
-    const auto* seen = acknowledgement_of(ground_.state.remarks, key_of(finding));
-    const auto said = seen == nullptr ? std::nullopt : acknowledged_by(seen->value);
-    each.maybe_text("acknowledged", said ? seen->value.person + ": " + said->reason : std::string{});
+    const auto seen = acknowledgement_of(ground_.state.remarks, key_of(finding));
+    each.maybe_text("acknowledged", seen ? seen->person + ": " + seen->reason : std::string{});
     each.end();
   }
 

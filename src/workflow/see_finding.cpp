@@ -3,7 +3,8 @@
 namespace strandbook {
 namespace {
 
-constexpr std::string_view opening_words = "finding ";
+/// How a remark about the finding begins.
+std::string opening_of(const std::string& key) { return "finding " + key + "\n"; }
 
 }  // namespace
 
@@ -11,21 +12,15 @@ std::string key_of(const Finding& finding) {
   return finding.about.empty() ? finding.kind : finding.kind + ":" + finding.about;
 }
 
-std::optional<Acknowledged> acknowledged_by(const Remark& remark) {
-  const std::size_t end = remark.text.find('\n');
-  if (remark.kind != FactKind::acknowledgement || !remark.text.starts_with(opening_words) ||
-      end == std::string::npos)
-    return std::nullopt;
-  return Acknowledged{remark.text.substr(opening_words.size(), end - opening_words.size()),
-                      remark.text.substr(end + 1)};
-}
-
-const Held<Remark>* acknowledgement_of(const std::vector<Held<Remark>>& remarks, const std::string& key) {
-  for (auto remark = remarks.rbegin(); remark != remarks.rend(); ++remark) {
-    const auto said = acknowledged_by(remark->value);
-    if (said && said->key == key) return &*remark;
+std::optional<Acknowledgement> acknowledgement_of(const std::vector<Held<Remark>>& remarks,
+                                                  const std::string& key) {
+  const std::string opening = opening_of(key);
+  for (auto held = remarks.rbegin(); held != remarks.rend(); ++held) {
+    const Remark& remark = held->value;
+    if (remark.kind == FactKind::acknowledgement && remark.text.starts_with(opening))
+      return Acknowledgement{remark.person, remark.text.substr(opening.size()), held->time_ms};
   }
-  return nullptr;
+  return std::nullopt;
 }
 
 Result<Recorded> acknowledge(LiveJob& job, const std::string& key, const Ground& ground,
@@ -39,7 +34,7 @@ Result<Recorded> acknowledge(LiveJob& job, const std::string& key, const Ground&
         {}, "\"" + key + "\"", "the key of a finding that there is now", "See the findings again."};
   Remark remark;
   remark.kind = FactKind::acknowledgement;
-  remark.text = std::string(opening_words) + key + "\n" + ground.reason;
+  remark.text = opening_of(key) + ground.reason;
   remark.person = ground.person;
   return job.remark(remark, by);
 }

@@ -84,13 +84,13 @@ void append_test(std::string& out, const Assessment& all, const JudgedTest& test
   members.end();
 }
 
-void append_acknowledgement(JsonMembers& members, const Held<Remark>* held) {
-  if (held == nullptr) return members.raw("acknowledged", "null");
+void append_acknowledgement(JsonMembers& members, const std::optional<Acknowledgement>& seen) {
+  if (!seen) return members.raw("acknowledged", "null");
   std::string out;
   JsonMembers said(out);
-  said.text("person", held->value.person);
-  said.text("reason", acknowledged_by(held->value)->reason);
-  said.text("time", time_text(held->time_ms));
+  said.text("person", seen->person);
+  said.text("reason", seen->reason);
+  said.text("time", time_text(seen->time_ms));
   said.end();
   members.raw("acknowledged", out);
 }
