@@ -3,10 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
-#include <filesystem>
-#include <map>
-#include <nlohmann/json.hpp>
 #include <set>
 
 #include "edge/book/domain_facts.hpp"
@@ -17,6 +13,7 @@
 #include "workflow/check_handover.hpp"
 #include "workflow/package_files.hpp"
 #include "workflow/package_lists.hpp"
+#include "workflow/stated_results.hpp"
 #include "workflow/unpacked_package.hpp"
 
 namespace strandbook {
@@ -134,6 +131,15 @@ void check_chains(const OpenBook& book, PackageCheck& check) {
   if (!read) check.wrong.push_back(read.problem());
 }
 
+/// Neither is read whole.
+Result<bool> same_content(const std::string& one, const std::string& other) {
+  const Result<Sha256> a = hash_of_file(one);
+  if (!a) return a.problem();
+  const Result<Sha256> b = hash_of_file(other);
+  if (!b) return b.problem();
+  return *a == *b;
+}
+
 /// Every original lies in the book too, under its hash, and every file that the book goes by lies here.
 void check_originals(const OpenBook& book, const std::vector<Held<ImportRecord>>& imports,
                      const std::vector<ManifestLine>& files, PackageCheck& check) {
@@ -171,35 +177,14 @@ void check_rules(const std::string& folder, const HandoverGround& ground, Packag
   }
 }
 
-using TestKey = std::tuple<std::string, std::string, double, std::string>;
-
-std::string text_in(const nlohmann::json& test, const char* key) {
-  const auto at = test.find(key);
-  return at != test.end() && at->is_string() ? at->get<std::string>() : std::string{};
-}
-double number_in(const nlohmann::json& test, const char* key, double otherwise) {
-  const auto at = test.find(key);
-  return at != test.end() && at->is_number() ? at->get<double>() : otherwise;
-}
-TestKey key_of(const nlohmann::json& test) {
-  return {text_in(test, "link"), text_in(test, "strand"), number_in(test, "wavelength_nm", -1),
-          text_in(test, "direction")};
-}
-
-bool alike(double a, double b) {
-  constexpr double same_db = 1e-6;
-  return (std::isnan(a) && std::isnan(b)) || std::abs(a - b) <= same_db;
-}
-
 /// Lists that can be written anew from the book: not one letter may differ.
 void check_lists(const std::string& folder, const UnpackedPackage& unpacked, const OpenBook& book,
                  const HandoverGround& ground, PackageCheck& check) {
   const std::string anew = unpacked.scratch() + "/anew.csv";
   const auto compare = [&](const char* name, const Result<Done>& written) {
-    const Result<std::string> stated = read_file_bytes(folder + "/" + name);
-    const Result<std::string> found = read_file_bytes(anew);
-    if (!stated) return;  // told with the files
-    if (!written || !found || *stated != *found)
+    const Result<bool> same = same_content(below(folder, name), anew);
+    if (!same) return;  // told with the files
+    if (!written || !*same)
       check.wrong.push_back(
           changed(name, "other rows than the book comes to", "the rows that this program makes of the book"));
   };
@@ -209,56 +194,55 @@ void check_lists(const std::string& folder, const UnpackedPackage& unpacked, con
   compare("facts.csv", write_facts_csv(*book.store, anew));
 }
 
-bool same_result(const nlohmann::json& a, const nlohmann::json& b) {
-  return text_in(a, "outcome") == text_in(b, "outcome") &&
-         alike(number_in(a, "loss_db", std::nan("")), number_in(b, "loss_db", std::nan(""))) &&
-         alike(number_in(a, "limit_db", std::nan("")), number_in(b, "limit_db", std::nan("")));
+Problem not_of_its_readings(std::string found, std::string wanted) {
+  return {{package_assessment, {}, 0, {}},
+          std::move(found),
+          std::move(wanted),
+          "The results of the package are not those of its readings."};
 }
 
-/// The results as the package states them against those that its book comes to.
+/// Tests that the package states against those that its book comes to; what stays in `anew` it does not
+/// state.
+std::optional<std::size_t> check_tests(const std::string& stated, AnewResults& anew, PackageCheck& check,
+                                       Wrongs& wrongs) {
+  return read_results(stated, [&](const StatedTest& test) {
+    const auto same = anew.find(test.key);
+    if (same != anew.end() && same->second == test.result) {
+      ++check.tests;
+    } else {
+      wrongs.tell(not_of_its_readings(
+          fmt::format("{}: {}", name_of(test.key), test.result.outcome),
+          same == anew.end() ? "a test of the book" : "what the book comes to: " + same->second.outcome));
+    }
+    if (same != anew.end()) anew.erase(same);
+  });
+}
+
+/// The results as the package states them against those that its book comes to. Texts that differ are read
+/// test by test, so that a package of any size takes little memory.
 void check_results(const std::string& folder, const UnpackedPackage& unpacked, const JudgedJob& job,
                    PackageCheck& check) {
+  const std::string stated = below(folder, package_assessment);
   const std::string anew = unpacked.scratch() + "/anew.json";
   if (const auto done = write_assessment_json(job, anew); !done) return check.wrong.push_back(done.problem());
-  const Result<std::string> stated_text = read_file_bytes(folder + "/" + package_assessment);
-  const Result<std::string> anew_text = read_file_bytes(anew);
-  if (!stated_text || !anew_text)
-    return check.wrong.push_back(stated_text ? anew_text.problem() : stated_text.problem());
-  if (*stated_text == *anew_text) {  // as it is where the same version of the program made it
+  const Result<bool> same = same_content(stated, anew);
+  if (!same) return check.wrong.push_back(same.problem());
+  if (*same) {  // as it is where the same version of the program made it
     check.tests = job.assessment.tests.size();
     return;
   }
-  const auto stated = nlohmann::json::parse(*stated_text, nullptr, false);
-  const auto found = nlohmann::json::parse(*anew_text, nullptr, false);
-  if (!stated.is_object() || !stated.contains("tests") || !stated["tests"].is_array())
-    return check.wrong.push_back(changed(package_assessment, "no results", "a list of tests"));
-  std::map<TestKey, const nlohmann::json*> results;
-  for (const auto& test : found["tests"]) results.emplace(key_of(test), &test);
+  AnewResults results;
+  const std::optional<std::size_t> found =
+      read_results(anew, [&results](const StatedTest& test) { results.emplace(test.key, test.result); });
   Wrongs wrongs(check);
-  for (const auto& test : stated["tests"]) {
-    const auto same = results.find(key_of(test));
-    if (same != results.end() && same_result(test, *same->second)) {
-      ++check.tests;
-      results.erase(same);
-      continue;
-    }
-    wrongs.tell(
-        {{package_assessment, {}, 0, {}},
-         fmt::format("{} {}: {}", text_in(test, "link"), text_in(test, "strand"), text_in(test, "outcome")),
-         same == results.end() ? std::string("a test of the book")
-                               : "what the book comes to: " + text_in(*same->second, "outcome"),
-         "The results of the package are not those of its readings."});
-    if (same != results.end()) results.erase(same);
-  }
-  if (results.empty() && check.wrong.empty() && stated != found)
+  const std::optional<std::size_t> said = check_tests(stated, results, check, wrongs);
+  if (!said) return check.wrong.push_back(changed(package_assessment, "no results", "a list of tests"));
+  if (results.empty() && check.wrong.empty() && said != found)
     wrongs.tell(changed(package_assessment,
                         "other uncertainties, reasons, findings or counts than the book comes to",
                         "what this program makes of the book"));
-  for (const auto& [key, test] : results)
-    wrongs.tell({{package_assessment, {}, 0, {}},
-                 fmt::format("no result of {} {}", std::get<0>(key), std::get<1>(key)),
-                 "a result of every test of the book",
-                 "The results of the package are not those of its readings."});
+  for (const auto& [key, result] : results)
+    wrongs.tell(not_of_its_readings("no result of " + name_of(key), "a result of every test of the book"));
   wrongs.close(package_assessment);
 }
 
