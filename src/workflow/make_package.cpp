@@ -88,6 +88,7 @@ class PackageWriter {
 
   Result<MadePackage> seal_it(const Signer& signer) {
     MadePackage made;
+    made.may_leave = may_leave(items_);
     made.signer = subject_of(signer.certificate.get());
     made.fingerprint = fingerprint_of(signer.certificate.get());
     if (const auto done = write_file(draft_.in(package_signer), pem_of(signer.certificate.get())); !done)

@@ -24,6 +24,7 @@ struct MadePackage {
   std::size_t files = 0;
   std::string signer;       ///< whose certificate sealed it
   std::string fingerprint;  ///< of the certificate, to be compared by another way
+  bool may_leave = false;   ///< the pre-flight found nothing that the owner would send back
 };
 
 /// Tells what is being written; the progress of one file follows.

@@ -24,6 +24,11 @@ Result<std::vector<RuleText>> rule_texts_of(const HandoverGround& ground) {
   const Result<std::string> folder = find_rules_folder();
   if (!folder) return folder.problem();
   std::vector<RuleText> texts;
+  for (const char* practice : {"uncertainty", "diagnosis"}) {
+    Result<std::string> text = read_file_bytes(*folder + "/practice/" + practice + ".json");
+    if (!text) return text.problem();
+    texts.push_back({practice, std::move(*text)});
+  }
   for (const RuleSet* rule : ground.work.job.assessment.rules) {
     const std::string path = *folder + "/" + rule->id + "/cabling.json";
     std::error_code error;

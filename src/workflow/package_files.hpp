@@ -38,10 +38,11 @@ inline constexpr std::array package_parts{package_readme_file,
 std::string safe_name(const std::string& name);
 
 struct RuleText {
-  std::string name;  ///< id of the rule or the profile
+  std::string name;  ///< id of the rule or the profile, or what the practice is about
   std::string text;  ///< its whole file
 };
-/// The rule sets that gave limits and the owner's profile, whole: shipped ones, the job's own, the profile's.
+/// What limits, uncertainties and findings rest on, whole: the rule sets that gave limits (shipped ones, the
+/// job's own), the owner's profile, and the numbers of practice.
 Result<std::vector<RuleText>> rule_texts_of(const HandoverGround& ground);
 
 /// docs/assessment.schema.json, which is part of the program.

@@ -25,7 +25,7 @@ constexpr const char* contents =
   facts.csv                everything that was ever recorded, also what was corrected or repeated
   statements.csv           what people stated for the whole job or noted at a strand
   originals/, originals.csv   every file that the job goes by, byte for byte
-  rules/                   the numbers that limits and demands were taken from
+  rules/                   the numbers that limits, demands, uncertainty and findings rest on
   book.carry               the book itself: facts in chains that each device signed, withdrawn files too
   manifest.sha256          SHA-256 of all these files
   manifest.cms             signature over the manifest (CMS, RFC 5652)

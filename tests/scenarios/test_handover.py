@@ -114,6 +114,8 @@ class Handover(Crews):
         self.assertEqual(result, json.loads(out.read_text()))
         self.assertEqual((folder / "rules/iso-14763-3-2024.json").read_bytes(),
                          (root / "rules/iso-14763-3-2024/cabling.json").read_bytes())
+        for practice in ("uncertainty.json", "diagnosis.json"):
+            self.assertEqual((folder / "rules" / practice).read_bytes(), (root / "rules/practice" / practice).read_bytes())
         text = subprocess.run(["pdftotext", "-layout", folder / "report.pdf", "-"], capture_output=True, text=True, check=True).stdout
         self.assertIn("Observatory", text)
         facts = self.table(folder / "facts.csv")
