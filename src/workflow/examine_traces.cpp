@@ -4,9 +4,9 @@
 
 #include <algorithm>
 #include <filesystem>
-#include <map>
 
 #include "domain/diagnosis/judged_traces.hpp"
+#include "domain/link/same_window.hpp"
 #include "domain/plan/strand_index.hpp"
 #include "edge/exchange/file_bytes.hpp"
 
@@ -36,47 +36,17 @@ std::uint32_t strand_of(ExaminedTrace& examined, const StrandIndex& index, const
   return index.find(parts["link"], parts["strand"]);
 }
 
-/// Worst loss of the strand in this window, with its limit.
-void take_meter(const JudgedJob& job, std::uint32_t strand, JoinedStrand& joined) {
-  for (const JudgedTest& test : job.assessment.tests) {
-    if (test.strand != strand || !test.has_loss || !test.judged()) continue;
-    if (!same_window(test.wavelength, joined.wavelength)) continue;
-    if (joined.meter_loss && test.loss <= *joined.meter_loss) continue;
-    joined.meter_loss = test.loss;
-    if (test.limit != nothing) joined.limit = job.assessment.limits[test.limit].value;
-  }
-}
-
-void compare(const ExaminedTraces& examined, const ScheduledStrand& scheduled, JoinedStrand& joined) {
-  MeterQuestion question;
-  for (const std::size_t at : joined.traces) {
-    const ExaminedTrace& each = examined.traces[at];
-    const bool from_b = each.trace.identity.direction == Direction::b_to_a;
-    question.unseen_connections =
-        std::max(question.unseen_connections,
-                 (each.link.near_end_measured ? 0 : 1) + (each.link.far_end_measured ? 0 : 1));
-    if (each.link.loss) (from_b ? question.trace_b : question.trace_a) = Decibels{each.link.loss->value};
-    if (scheduled.length)
-      joined.length_note =
-          compare_lengths(each.link.length, *scheduled.length, each.trace.settings.index.value);
-  }
-  if (!joined.meter_loss) {
-    joined.agreement.words =
-        "The meter has no loss for this strand at this wavelength: the trace alone certifies nothing.";
-    return;
-  }
-  question.meter_loss = *joined.meter_loss;
-  question.limit = joined.limit;
-  joined.agreement = compare_with_meter(question);
-}
-
-JoinedStrand& joined_for(JoinedTraces& joined, const ScheduledStrand& strand, Nanometres wavelength) {
-  for (JoinedStrand& each : joined.strands)
-    if (each.link == link_name(strand) && each.strand == strand.strand &&
-        same_window(each.wavelength, wavelength))
-      return each;
-  joined.strands.push_back({link_name(strand), strand.strand, wavelength, {}, {}, {}, {}, {}});
-  return joined.strands.back();
+JoinedStrand joined_strand(const Assessment& all, const JudgedTraces& judged) {
+  const ScheduledStrand& strand = all.schedule[judged.strand];
+  JoinedStrand joined{link_name(strand), strand.strand, judged.wavelength, {}, {}, {}, {}, {}};
+  joined.traces.assign(judged.traces.begin(), judged.traces.end());
+  joined.agreement = judged.agreement;
+  joined.length_note = judged.length_note;
+  if (judged.test == nothing) return joined;
+  const JudgedTest& test = all.tests[judged.test];
+  joined.meter_loss = test.loss;
+  if (test.limit != nothing) joined.limit = all.limits[test.limit].value;
+  return joined;
 }
 
 }  // namespace
@@ -133,32 +103,20 @@ Result<ExaminedPair> examine_pair(const std::string& from_a, const std::string& 
   return pair;
 }
 
-JoinedTraces join_traces(ExaminedTraces traces, const JudgedJob& job, const std::string& pattern) {
+JoinedTraces join_traces(ExaminedTraces traces, Assessment& all, const std::string& pattern) {
   JoinedTraces joined;
   joined.examined = std::move(traces);
-  const StrandIndex index(job.assessment.schedule);
-  std::map<std::pair<std::string, std::string>, std::uint32_t> strands;
-  for (std::size_t at = 0; at < joined.examined.traces.size(); ++at) {
-    ExaminedTrace& each = joined.examined.traces[at];
-    const std::uint32_t strand = strand_of(each, index, pattern);
-    if (strand == no_strand) {
-      joined.unmatched.push_back(
-          {{each.file, {}, 0, {}},
-           fmt::format("a trace of cable \"{}\", fibre \"{}\"", each.trace.identity.cable,
-                       each.trace.identity.fibre),
-           "a strand of the schedule",
-           "Give --pattern if the file names hold the strand, such as {link}_{strand}."});
-      continue;
-    }
-    const ScheduledStrand& scheduled = job.assessment.schedule[strand];
-    joined_for(joined, scheduled, each.trace.settings.wavelength).traces.push_back(at);
-    strands[{link_name(scheduled), scheduled.strand}] = strand;
+  all.traces.clear();
+  all.trace_strands.clear();
+  const StrandIndex index(all.schedule);
+  for (ExaminedTrace& each : joined.examined.traces) {
+    all.trace_strands.push_back(strand_of(each, index, pattern));
+    all.traces.push_back(held_trace(each.trace, each.analysis, each.link, 0));
+    all.traces.back().at = {each.file, {}, 0, {}};
   }
-  for (JoinedStrand& each : joined.strands) {
-    const std::uint32_t strand = strands.at({each.link, each.strand});
-    take_meter(job, strand, each);
-    compare(joined.examined, job.assessment.schedule[strand], each);
-  }
+  for (const JudgedTraces& judged : judge_traces(all, {}))
+    joined.strands.push_back(joined_strand(all, judged));
+  joined.unmatched = unplaced_traces(all);
   return joined;
 }
 

@@ -28,8 +28,8 @@ Result<ExaminedPair> examine_pair(const std::string& from_a, const std::string& 
                                   int attempts);
 
 /// Every trace to a strand of the job: by cable and fibre of its record, or by `pattern` over the file's name
-/// without its ending, such as "{link}_{strand}_{direction}". Sums of events stand beside the meter's loss;
-/// what no strand has is listed.
-JoinedTraces join_traces(ExaminedTraces traces, const JudgedJob& job, const std::string& pattern);
+/// without its ending, such as "{link}_{strand}_{direction}". They take the place of the job's own traces and
+/// are judged as those are; what no strand has is listed.
+JoinedTraces join_traces(ExaminedTraces traces, Assessment& all, const std::string& pattern);
 
 }  // namespace strandbook

@@ -99,7 +99,7 @@ Result<std::vector<ExaminedTrace>> examine_trace_bytes(std::string_view bytes, c
     if (given.launch) trace.settings.launch = given.launch;
     if (given.receive) trace.settings.receive = given.receive;
     if (given.direction) trace.identity.direction = given.direction;
-    ExaminedTrace each{name, std::move(trace), {}, {}, file->warnings};
+    ExaminedTrace each{name, std::move(trace), {}, {}, file->warnings, {}};
     each.analysis = analyse(each.trace);
     each.link = link_of(each.trace, each.analysis);
     examined.push_back(std::move(each));

@@ -15,7 +15,6 @@ from support import Scenario, root, schema
 trace_schema = json.loads((root / "docs/traces.schema.json").read_text())
 
 light_speed, index, step, pulse_ns, backscatter = 299792458.0, 1.468, 0.5, 30, -80.0
-pulse_m = light_speed * pulse_ns * 1e-9 / 2 / index
 
 
 class Plant:
@@ -24,7 +23,9 @@ class Plant:
     def __init__(self, lengths, joints):
         self.lengths, self.joints = lengths, joints
 
-    def levels(self, reverse=False, seed=1):
+    def levels(self, reverse=False, seed=1, pulse_ns=pulse_ns, front=None):
+        """`front`: reflectance of the instrument's own port, dB; strong ones blind the receiver for a while."""
+        pulse_m = light_speed * pulse_ns * 1e-9 / 2 / index
         lengths = self.lengths[::-1] if reverse else self.lengths
         joints = [(b, a, r) if reverse else (a, b, r) for a, b, r in (self.joints[::-1] if reverse else self.joints)]
         places = [sum(lengths[:i + 1]) for i in range(len(joints))]
@@ -43,6 +44,8 @@ class Plant:
                 if reflectance is not None and 0 <= z - place < pulse_m:
                     light += 10 ** (reflectance / 10) / unit * 10 ** (-0.4 * shown)
                 shown += loss * share
+            if front is not None and z < pulse_m:
+                light += 10 ** (front / 10) / unit
             gone = min(1.0, max(0.0, (z - end) / pulse_m))
             light += 10 ** (-shown / 5) * (1 - gone)
             if 0 <= z - end < pulse_m:
@@ -52,7 +55,7 @@ class Plant:
         return levels
 
 
-def table(levels, **settings):
+def table(levels, pulse_ns=pulse_ns, **settings):
     head = ["# otdr-table 1", f"# wavelength_nm=1310 pulse_ns={pulse_ns} group_index={index} backscatter_1ns_db={backscatter}",
             "# level=oneway_db sign=up"] + [f"# {key}={value}" for key, value in settings.items()]
     return "\n".join(head + ["distance_m,level_db"] + [f"{k * step:.3f},{level:.4f}" for k, level in enumerate(levels)]) + "\n"
@@ -109,6 +112,28 @@ class Traces(Scenario):
         self.assertEqual(plain.returncode, status, plain.stdout + plain.stderr)
         self.assertIn("Caution", plain.stdout)
         return result
+
+    # SOURCE: common practice: an owner who wants both end connections judged is not served by a trace without cords, and a
+    # splice within the dead zone is not measured however flat the trace is there.
+    def test_what_is_not_measured_is_said_place_by_place(self):
+        bare = Plant([8, 54, 88], [(0.20, 0.20, None), (0.28, 0.28, None)])
+        path = self.file("Q1.csv", table(bare.levels(pulse_ns=100, front=-25), pulse_ns=100))
+        trace = self.answer("show", path, "--at", "0,8,62,110", "--at", "150")["traces"][0]
+        first, near, splice, between, last = trace["places"]
+        self.assertIn("no launch cord", first["not_measured"])
+        self.assertIn("dead zone", near["not_measured"])
+        self.assertIsNone(near["loss_db"])
+        self.assertAlmostEqual(splice["loss_db"], 0.28, delta=0.01)
+        self.assertIsNone(splice["not_measured"])
+        self.assertLess(between["detectable_db"], 0.05)
+        self.assertIn("no receive cord", last["not_measured"])
+        corded = Plant([150, 62, 88, 150], [(0.31, 0.31, -52), (0.28, 0.28, None), (0.22, 0.22, -50)])
+        path = self.file("Q2.csv", table(corded.levels(pulse_ns=10), pulse_ns=10, launch_m=150, tail_m=150))
+        trace = self.answer("show", path, "--at", "0,62,150")["traces"][0]
+        for place, loss in zip(trace["places"], (0.31, 0.28, 0.22), strict=True):
+            self.assertIsNone(place["not_measured"], place)
+            self.assertAlmostEqual(place["loss_db"], loss, delta=0.02)
+        self.assertIn("--at", self.refused("trace", "show", path, "--at", "far"))
 
     def pair_files(self):
         return (self.file("a.csv", table(plant.levels(), direction="AB", launch_m=200, tail_m=200)),

@@ -101,18 +101,4 @@ TraceLink link_of(const Trace& trace, const TraceAnalysis& analysis) {
   return link;
 }
 
-std::string not_measured(const TraceLink& link, Metres position) {
-  if (position.value <= 0 && !link.near_end_measured) return "not measured: there is no launch cord";
-  if (position.value >= link.length.value && !link.far_end_measured)
-    return "not measured: there is no receive cord";
-  if (position.value > 0 && position < link.blind)
-    return fmt::format("not measured: within the dead zone of {:.1f} m; a flat trace there proves nothing",
-                       link.blind.value);
-  for (const LinkEvent& event : link.events)
-    if (event.position < position && position < event.until && position.value < link.length.value)
-      return fmt::format("not measured: hidden behind the event at {:.1f} m up to {:.1f} m",
-                         event.position.value, event.until.value);
-  return {};
-}
-
 }  // namespace strandbook

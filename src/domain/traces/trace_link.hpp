@@ -35,7 +35,4 @@ struct TraceLink {
 /// event is found there, a note says so and the end is not measured.
 TraceLink link_of(const Trace& trace, const TraceAnalysis& analysis);
 
-/// Why an event of the schedule at this place cannot be measured by the trace; empty where it could be.
-std::string not_measured(const TraceLink& link, Metres position);
-
 }  // namespace strandbook

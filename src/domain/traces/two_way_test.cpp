@@ -5,6 +5,7 @@
 
 #include "domain/traces/event_results.hpp"
 #include "domain/traces/trace_and_meter.hpp"
+#include "domain/traces/trace_place.hpp"
 
 namespace strandbook {
 namespace {
@@ -148,18 +149,32 @@ TEST(TraceAndMeter, AgreeExplainedAndSuspect) {
   EXPECT_EQ(agreement(1.60, 1.20, 1.22, 0).agreement, Agreement::contradict);
 }
 
-TEST(TraceLink, WithoutCordsTheEndsAreNotMeasured) {
-  // No cords, a dead zone of 12 m: the splice at 8 m is not measured, that at 62 m is.
+// SOURCE: common practice: without cords the ends are not measured, and nothing is within the dead zone.
+TEST(TracePlace, WithoutCordsTheEndsAndTheDeadZoneAreNotMeasured) {
+  Trace trace;
+  trace.settings.pulse_ns = 100;
+  trace.settings.index = {1.468};
+  TraceAnalysis analysis;
+  TraceSection section;
+  section.from = {12};
+  section.to = {150};
+  section.detectable = {0.02};
+  analysis.sections.push_back(section);
   TraceLink link;
   link.blind = {12};
   link.length = {150};
-  EXPECT_FALSE(not_measured(link, {0}).empty());
-  EXPECT_FALSE(not_measured(link, {8}).empty());
-  EXPECT_TRUE(not_measured(link, {62}).empty());
-  EXPECT_FALSE(not_measured(link, {150}).empty());
-  link.near_end_measured = link.far_end_measured = true;
-  link.blind = {0};
-  for (const double at : {0.0, 62.0, 150.0}) EXPECT_TRUE(not_measured(link, {at}).empty());
+  link.events.push_back({EventKind::loss, {62}, {70}, Measured{0.28, 0.01}, {}, false});
+  const auto words = [&](double at) { return describe(look_at_place(trace, analysis, link, {at})); };
+  EXPECT_EQ(words(0), "not measured: there is no launch cord");
+  EXPECT_EQ(words(8), "not measured: within the dead zone of 12.0 m; a flat trace there proves nothing");
+  EXPECT_EQ(words(61), "0.280 ± 0.020 dB (k = 2), loss at 62.0 m");
+  EXPECT_EQ(words(120), "no step of 0.020 dB or more");
+  EXPECT_EQ(words(150), "not measured: there is no receive cord");
+  EXPECT_EQ(words(400), "not measured: there is no receive cord");
+  link.far_end_measured = true;
+  EXPECT_EQ(words(400), "not measured: the trace shows no fibre here");
+  link.events[0].loss.reset();
+  EXPECT_EQ(words(62), "loss at 62.0 m, whose loss cannot be told");
 }
 
 }  // namespace

@@ -69,6 +69,17 @@ void append_link_part(std::string& out, const TraceLink& link) {
   members.end();
 }
 
+void append_asked_place(std::string& out, const PlaceInTrace& place) {
+  JsonMembers members(out);
+  members.number("asked_m", place.asked.value);
+  members.maybe_number("event_m", place.event ? std::optional(place.event->position.value) : std::nullopt);
+  add_measured(members, "loss_db", "loss_uncertainty_db",
+               place.event ? place.event->loss : std::optional<Measured>{});
+  members.quantity("detectable_db", place.detectable);
+  members.maybe_text("not_measured", place.not_measured);
+  members.end();
+}
+
 void append_settings(JsonMembers& members, const Trace& trace) {
   const TraceSettings& s = trace.settings;
   members.number("wavelength_nm", s.wavelength.value);
@@ -102,6 +113,8 @@ void append_trace(std::string& out, const ExaminedTrace& examined) {
                    [&](const TraceSection& section) { append_section(out, section); });
   members.name("link");
   append_link_part(out, examined.link);
+  members.name("places");
+  append_json_list(out, examined.places, [&](const PlaceInTrace& place) { append_asked_place(out, place); });
   members.name("notes");
   std::vector<std::string> notes = examined.trace.notes;
   notes.insert(notes.end(), analysis.notes.begin(), analysis.notes.end());

@@ -7,7 +7,7 @@
 
 #include "domain/problem/problem.hpp"
 #include "domain/traces/trace_and_meter.hpp"
-#include "domain/traces/trace_link.hpp"
+#include "domain/traces/trace_place.hpp"
 #include "domain/traces/two_way.hpp"
 
 namespace strandbook {
@@ -17,7 +17,8 @@ struct ExaminedTrace {
   Trace trace;
   TraceAnalysis analysis;
   TraceLink link;
-  std::vector<Problem> warnings;  ///< of the whole file
+  std::vector<Problem> warnings;     ///< of the whole file
+  std::vector<PlaceInTrace> places;  ///< that were asked for
 };
 
 struct ExaminedTraces {

@@ -19,6 +19,7 @@ struct TraceOptions {
   std::string direction;
   std::string profile;
   std::string pattern;
+  std::vector<std::string> places;
   int attempts = 1;
   JobOptions job;
   bool json = false;
@@ -40,6 +41,16 @@ Result<TraceGiven> given_by(const TraceOptions& options) {
   if (!given.direction)
     return Problem{{"--direction", {}, 0, {}}, '"' + options.direction + '"', "AB or BA", {}};
   return given;
+}
+
+Result<std::vector<Metres>> places_in(const TraceOptions& options) {
+  std::vector<Metres> places;
+  for (const std::string& text : options.places) {
+    const auto metres = number_option("--at", text, "metres from the first connection, such as 62");
+    if (!metres) return metres.problem();
+    places.push_back({*metres});
+  }
+  return places;
 }
 
 std::string with_uncertainty(const std::optional<Measured>& value) {
@@ -83,6 +94,8 @@ void print_trace(const ExaminedTrace& examined) {
     fmt::print(", return loss {}{:.1f} dB", analysis.return_loss_is_bound ? "≤ " : "",
                analysis.return_loss->value);
   fmt::print("\n");
+  for (const PlaceInTrace& place : examined.places)
+    fmt::print("  At {:g} m: {}\n", place.asked.value, wrapped(describe(place), 4));
   for (const std::string& note : examined.link.notes) fmt::print("  {}\n", wrapped(note, 2));
   for (const std::string& note : examined.trace.notes) fmt::print("  {}\n", wrapped(note, 2));
   for (const std::string& note : analysis.notes) fmt::print("  {}\n", wrapped(note, 2));
@@ -106,7 +119,12 @@ void print_caution() {
 int run_show(const TraceOptions& options) {
   const Result<TraceGiven> given = given_by(options);
   if (!given) return refuse(given.problem());
-  const ExaminedTraces examined = examine_traces(options.paths, *given);
+  const Result<std::vector<Metres>> places = places_in(options);
+  if (!places) return refuse(places.problem());
+  ExaminedTraces examined = examine_traces(options.paths, *given);
+  for (ExaminedTrace& each : examined.traces)
+    for (const Metres place : *places)
+      each.places.push_back(look_at_place(each.trace, each.analysis, each.link, place));
   if (examined.traces.empty() && !examined.unread.empty() && !options.json)
     return refuse(examined.unread.front());
   if (options.json) {
@@ -192,9 +210,10 @@ bool all_agree(const JoinedTraces& joined) {
 int run_join(const TraceOptions& options) {
   const Result<TraceGiven> given = given_by(options);
   if (!given) return refuse(given.problem());
-  const Result<JudgedWork> work = judged_work(options.job);
+  Result<JudgedWork> work = judged_work(options.job);
   if (!work) return refuse(work.problem());
-  const JoinedTraces joined = join_traces(examine_traces(options.paths, *given), work->job, options.pattern);
+  const JoinedTraces joined =
+      join_traces(examine_traces(options.paths, *given), work->job.assessment, options.pattern);
   if (options.json) {
     fmt::print("{}\n", trace_join_json(joined));
     return all_agree(joined) ? 0 : 1;
@@ -229,6 +248,9 @@ void add_trace_command(CLI::App& app, ExitStatus& status) {
   CLI::App* show = trace->add_subcommand("show", "What each trace holds, with uncertainties");
   show->add_option("files", options->paths, "Trace files, or folders of them")->required();
   show->add_option("--direction", options->direction, "AB or BA, where the record does not say");
+  show->add_option("--at", options->places,
+                   "Metres from the first connection, such as 8,62: what the trace says of these places")
+      ->delimiter(',');
   add_common(*show, options);
   show->callback([options, &status] { status.value = run_show(*options); });
   CLI::App* pair = trace->add_subcommand("pair", "Both directions of a strand: the mean loss of every event");
