@@ -30,7 +30,7 @@ Result<Done> form(Block& block, ChainWriter& chain, const DraftSource& next) {
 
 Result<Done> write_out(Block& block, StoreWriter& store) {
   for (const Fact& fact : block.facts)
-    if (const Result<Done> added = store.add(fact); !added) return added;
+    if (Result<Done> added = store.add(fact); !added) return added;
   block.facts.clear();
   return Done{};
 }
@@ -40,11 +40,11 @@ Result<Done> append_all(StoreWriter& store, ChainWriter& chain, FactDraft first,
   Block now;
   Block then;
   chain.add(std::move(first), now.facts);
-  if (const Result<Done> formed = form(now, chain, next); !formed) return formed;
+  if (Result<Done> formed = form(now, chain, next); !formed) return formed;
   while (!now.is_last) {
     std::future<Result<Done>> forming = std::async(form, std::ref(then), std::ref(chain), std::cref(next));
-    const Result<Done> written = write_out(now, store);
-    const Result<Done> formed = forming.get();
+    Result<Done> written = write_out(now, store);
+    Result<Done> formed = forming.get();
     if (!written) return written;
     if (!formed) return formed;
     std::swap(now, then);
