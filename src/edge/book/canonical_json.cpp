@@ -102,6 +102,12 @@ void append_canonical_number(std::string& out, double value) {
   }
 }
 
+CanonicalObject::CanonicalObject() {
+  constexpr std::size_t usual = 255;  // so that most bodies grow in place
+  json_.reserve(usual);
+  json_ = '{';
+}
+
 void CanonicalObject::key(std::string_view key) {
   assert(last_key_ < key);
   last_key_ = key;

@@ -12,6 +12,7 @@ namespace strandbook {
 /// out.
 class CanonicalObject {
  public:
+  CanonicalObject();
   /// Keys must come in rising byte order, and live until the object is finished.
   CanonicalObject& text(std::string_view key, std::string_view value);
   /// Left out where empty.
@@ -27,7 +28,7 @@ class CanonicalObject {
 
  private:
   void key(std::string_view key);
-  std::string json_ = "{";
+  std::string json_;
   std::string_view last_key_;
 };
 

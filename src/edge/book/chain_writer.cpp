@@ -9,12 +9,9 @@ namespace strandbook {
 
 Result<ChainWriter> ChainWriter::begin(StoreWriter& store, const Device& device,
                                        const Surroundings& surroundings) {
-  ChainWriter writer(store, device, surroundings);
   const Result<ChainPlace> end = store.end_of_chain(device.id);
   if (!end) return end.problem();
-  writer.last_.id = end->id;
-  writer.last_.sequence = end->sequence;
-  writer.last_.hash = end->hash;
+  ChainWriter writer(device, surroundings, *end);
   if (!device.key) return writer;
   const Result<std::string> named = store.key_fact(device.id, std::numeric_limits<std::int64_t>::max());
   if (!named) return named.problem();
@@ -23,35 +20,33 @@ Result<ChainWriter> ChainWriter::begin(StoreWriter& store, const Device& device,
   return writer;
 }
 
-Result<Done> ChainWriter::chain(FactDraft draft) {
-  last_.id = next_uuid7(last_.id, last_.time_ms, random_);
-  ++last_.sequence;
-  last_.kind = draft.kind;
-  last_.body = std::move(draft.body);
-  last_.subject = std::move(draft.subject);
-  last_.target = draft.target;
-  last_.previous = last_.hash;
-  last_.hash = fact_hash(last_);
-  return store_.add(last_);
+void ChainWriter::chain(FactDraft draft, std::vector<Fact>& facts) {
+  Fact& fact = facts.emplace_back();
+  fact.id = next_uuid7(end_.id, time_ms_, random_);
+  fact.device = device_.id;
+  fact.sequence = end_.sequence + 1;
+  fact.time_ms = time_ms_;
+  fact.kind = draft.kind;
+  fact.body = std::move(draft.body);
+  fact.subject = std::move(draft.subject);
+  fact.target = draft.target;
+  fact.previous = end_.hash;
+  fact.hash = fact_hash(fact);
+  end_ = {fact.id, fact.sequence, fact.previous, fact.hash};
 }
 
-Result<Done> ChainWriter::add(FactDraft draft) {
-  if (!key_fact_.empty()) {
-    const Result<Done> named = chain({FactKind::device_key, std::exchange(key_fact_, {}), {}, {}});
-    if (!named) return named.problem();
-  }
+void ChainWriter::add(FactDraft draft, std::vector<Fact>& facts) {
+  if (!key_fact_.empty()) chain({FactKind::device_key, std::exchange(key_fact_, {}), {}, {}}, facts);
   if (!device_.by.empty()) draft.body = with_text(draft.body, "by", device_.by);
-  const Result<Done> chained = chain(std::move(draft));
-  if (!chained) return chained.problem();
-  if (appended_.facts++ == 0) appended_.first = last_.id;
-  appended_.last = last_.id;
-  return Done{};
+  chain(std::move(draft), facts);
+  if (appended_.facts++ == 0) appended_.first = end_.id;
+  appended_.last = end_.id;
 }
 
-Result<Done> ChainWriter::sign() {
+Result<Done> ChainWriter::sign(StoreWriter& store) const {
   if (!device_.key) return Done{};
-  return store_.add(Head{last_.device, last_.sequence, last_.hash,
-                         device_.key->sign(head_statement(last_.device, last_.sequence, last_.hash))});
+  return store.add(Head{device_.id, end_.sequence, end_.hash,
+                        device_.key->sign(head_statement(device_.id, end_.sequence, end_.hash))});
 }
 
 }  // namespace strandbook

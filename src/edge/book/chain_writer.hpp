@@ -1,6 +1,8 @@
 #pragma once
 // Continues one device's chain inside a transaction: ids, numbers, hashes, key, signature.
 
+#include <vector>
+
 #include "edge/book/device.hpp"
 #include "edge/book/store.hpp"
 
@@ -10,25 +12,23 @@ class ChainWriter {
  public:
   static Result<ChainWriter> begin(StoreWriter& store, const Device& device,
                                    const Surroundings& surroundings);
-  /// A key that the chain does not name yet is recorded before the first.
-  Result<Done> add(FactDraft draft);
+  /// The chain's next fact goes to the end of `facts`, to be added to the store in this order. A key that the
+  /// chain does not name yet is recorded before the first.
+  void add(FactDraft draft, std::vector<Fact>& facts);
   /// Signs the end of the chain; nothing where the device has no key.
-  Result<Done> sign();
+  Result<Done> sign(StoreWriter& store) const;
   const Appended& appended() const { return appended_; }
 
  private:
-  ChainWriter(StoreWriter& store, const Device& device, const Surroundings& surroundings)
-      : store_(store), device_(device), random_(surroundings.random) {
-    last_.time_ms = surroundings.now_ms();
-    last_.device = device.id;
-  }
-  Result<Done> chain(FactDraft draft);
+  ChainWriter(const Device& device, const Surroundings& surroundings, const ChainPlace& end)
+      : device_(device), random_(surroundings.random), time_ms_(surroundings.now_ms()), end_(end) {}
+  void chain(FactDraft draft, std::vector<Fact>& facts);
 
-  StoreWriter& store_;
   const Device& device_;
   const RandomBits& random_;
+  std::int64_t time_ms_;  ///< of the transaction
   std::string key_fact_;  ///< to be added before the first fact; empty where the key is named
-  Fact last_;             ///< end of the chain so far; its time is that of the transaction
+  ChainPlace end_;        ///< of the chain so far
   Appended appended_;
 };
 

@@ -43,7 +43,9 @@ FactDraft to_fact(const Correction& correction, const Subject& subject);
 // Places come back without the file's name where the row has an origin: the import knows it.
 Result<ScheduledStrand> strand_from(const FactFields& fields);
 Result<Reference> reference_from(const FactFields& fields);
-/// Texts go to the keeper; `file` is left 0.
+/// Texts are views into `fields`; `file` is left 0.
+Result<Reading> reading_in(const FactFields& fields);
+/// The same with texts that go to the keeper.
 Result<Reading> reading_from(const FactFields& fields, TextKeeper& keeper);
 Result<Calibration> calibration_from(const FactFields& fields);
 Result<LightPath> light_path_from(const FactFields& fields);

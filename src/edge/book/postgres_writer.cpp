@@ -1,11 +1,13 @@
 #include "edge/book/postgres_writer.hpp"
 
 #include <algorithm>
+#include <utility>
 
 namespace strandbook {
 namespace {
 
 constexpr std::size_t most_waiting = std::size_t{8} << 20U;
+constexpr std::int64_t most_ahead = 4096;
 
 // The binary form of COPY: PostgreSQL 15 documentation, SQL command COPY, "Binary Format".
 constexpr std::string_view copy_start{"PGCOPY\n\377\r\n\0\0\0\0\0\0\0\0\0", 19};
@@ -50,35 +52,56 @@ Result<std::int64_t> PostgresWriter::row_of(const Uuid& device) {
   return device_rows_[device] = row->integer(0, 0);
 }
 
-Result<std::optional<ChainPlace>> PostgresWriter::place(const char* sql,
-                                                        const std::vector<PostgresValue>& values) {
+Result<std::vector<ChainPlace>> PostgresWriter::places(const char* sql,
+                                                       const std::vector<PostgresValue>& values) {
   if (Result<Done> sent = flush(); !sent) return sent.problem();
   const auto rows = connection_.run(sql, values);
   if (!rows) return rows.problem();
-  if (rows->count() == 0) return std::optional<ChainPlace>{};
-  return std::optional(ChainPlace{from_bytes<Uuid>(rows->bytes(0, 0)), rows->integer(0, 1),
-                                  from_bytes<Sha256>(rows->bytes(0, 2)),
-                                  from_bytes<Sha256>(rows->bytes(0, 3))});
+  std::vector<ChainPlace> found;
+  found.reserve(static_cast<std::size_t>(rows->count()));
+  for (int i = 0; i < rows->count(); ++i)
+    found.push_back({from_bytes<Uuid>(rows->bytes(i, 0)), rows->integer(i, 1),
+                     from_bytes<Sha256>(rows->bytes(i, 2)), from_bytes<Sha256>(rows->bytes(i, 3))});
+  return found;
 }
 
 Result<ChainPlace> PostgresWriter::end_of_chain(const Uuid& device) {
   const Result<std::int64_t> row = row_of(device);
   if (!row) return row.problem();
-  const auto end = place(
+  const auto end = places(
       "SELECT id, sequence, previous, hash FROM facts WHERE device = $1::bigint ORDER BY sequence DESC LIMIT "
       "1",
       {pg(*row)});
   if (!end) return end.problem();
-  const ChainPlace found = end->value_or(ChainPlace{});
-  return found;
+  return end->empty() ? ChainPlace{} : end->front();
+}
+
+std::optional<ChainPlace> PostgresWriter::PlacesAhead::at(std::int64_t sequence) const {
+  const auto place =
+      std::lower_bound(places.begin(), places.end(), sequence,
+                       [](const ChainPlace& each, std::int64_t wanted) { return each.sequence < wanted; });
+  return place == places.end() || place->sequence != sequence ? std::nullopt : std::optional(*place);
+}
+
+Result<Done> PostgresWriter::look_ahead(std::int64_t device, std::int64_t sequence) {
+  const bool goes_on = device == ahead_.device && sequence == ahead_.to + 1;
+  const std::int64_t most = goes_on ? std::min(2 * ahead_.most, most_ahead) : 1;
+  Result<std::vector<ChainPlace>> found = places(
+      "SELECT id, sequence, previous, hash FROM facts WHERE device = $1::bigint AND sequence >= $2::bigint "
+      "ORDER BY sequence LIMIT $3::bigint",
+      {pg(device), pg(sequence), pg(most)});
+  if (!found) return found.problem();
+  const std::int64_t to = found->empty() ? sequence : found->back().sequence;
+  ahead_ = {device, sequence, to, most, std::move(*found)};
+  return Done{};
 }
 
 Result<std::optional<ChainPlace>> PostgresWriter::at(const Uuid& device, std::int64_t sequence) {
   const Result<std::int64_t> row = row_of(device);
   if (!row) return row.problem();
-  return place(
-      "SELECT id, sequence, previous, hash FROM facts WHERE device = $1::bigint AND sequence = $2::bigint",
-      {pg(*row), pg(sequence)});
+  if (!ahead_.hold(*row, sequence))
+    if (const Result<Done> looked = look_ahead(*row, sequence); !looked) return looked.problem();
+  return ahead_.at(sequence);
 }
 
 Result<bool> PostgresWriter::holds(const Uuid& fact) {
@@ -115,6 +138,7 @@ Result<Done> PostgresWriter::add(const Fact& fact) {
   const Result<std::int64_t> device = row_of(fact.device);
   if (!device) return device.problem();
   written_.insert(*device);
+  if (ahead_.hold(*device, fact.sequence)) ahead_ = {};
   append_number(waiting_, 11, 2);
   append_cell(waiting_, fact.id.bytes);
   append_cell(waiting_, *device);

@@ -279,11 +279,8 @@ Result<Done> check_body(FactKind kind, const FactFields& fields) {
       return readable(strand_from(fields));
     case FactKind::reference:
       return readable(reference_from(fields));
-    case FactKind::reading: {
-      ReadingSet set;
-      TextKeeper keeper(set);
-      return readable(reading_from(fields, keeper));
-    }
+    case FactKind::reading:
+      return readable(reading_in(fields));
     case FactKind::rule_choice:
       return readable(rule_choice_from(fields));
     case FactKind::unread_row:

@@ -170,15 +170,15 @@ FactDraft to_fact(const Reading& reading, const SourceFile& source, const RowOri
           {}};
 }
 
-Result<Reading> reading_from(const FactFields& fields, TextKeeper& keeper) {
+Result<Reading> reading_in(const FactFields& fields) {
   Reading reading;
-  reading.link = keeper.keep(fields.text("link"));
-  reading.strand = keeper.keep(fields.text("strand"));
-  reading.reference = keeper.keep(fields.text("reference"));
-  reading.source = keeper.keep(fields.text("source"));
-  reading.meter = keeper.keep(fields.text("meter"));
-  reading.cords = keeper.keep(fields.text("cords"));
-  reading.operator_name = keeper.keep(fields.text("operator"));
+  reading.link = fields.text("link");
+  reading.strand = fields.text("strand");
+  reading.reference = fields.text("reference");
+  reading.source = fields.text("source");
+  reading.meter = fields.text("meter");
+  reading.cords = fields.text("cords");
+  reading.operator_name = fields.text("operator");
   reading.wavelength = {fields.number("wavelength_nm").value_or(0)};
   reading.meter_setting = {fields.number("meter_setting_nm").value_or(0)};
   reading.value = fields.needed_number("value");
@@ -194,6 +194,16 @@ Result<Reading> reading_from(const FactFields& fields, TextKeeper& keeper) {
   reading.row = static_cast<std::uint32_t>(fields.integer("row").value_or(0));
   reading.column = static_cast<std::uint16_t>(fields.integer("column").value_or(0));
   return checked(reading, fields);
+}
+
+Result<Reading> reading_from(const FactFields& fields, TextKeeper& keeper) {
+  Result<Reading> reading = reading_in(fields);
+  if (!reading) return reading;
+  for (std::string_view Reading::*text :
+       {&Reading::link, &Reading::strand, &Reading::reference, &Reading::source, &Reading::meter,
+        &Reading::cords, &Reading::operator_name})
+    (*reading).*text = keeper.keep((*reading).*text);
+  return reading;
 }
 
 FactDraft to_fact(const Calibration& calibration, const RowOrigin& origin) {

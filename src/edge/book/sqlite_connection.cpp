@@ -48,6 +48,13 @@ bool is_failed_write(int code) {
          code == SQLITE_IOERR_FSYNC || code == SQLITE_IOERR_DIR_FSYNC;
 }
 
+/// Without it SQLite locks at each allocation, to count what nobody asks for. Before the first connection
+/// only.
+void leave_memory_uncounted() {
+  static const int done = sqlite3_config(SQLITE_CONFIG_MEMSTATUS, 0);
+  (void)done;
+}
+
 }  // namespace
 
 Problem sqlite_problem(sqlite3* database, int code, const std::string& path) {
@@ -135,6 +142,7 @@ bool SqliteStatement::is_null(int column) const {
 Result<SqliteConnection> SqliteConnection::open(const std::string& path, Mode mode,
                                                 std::chrono::milliseconds patience) {
   if (path.empty()) return Problem{{}, "no name for the book", "the path of a book", "Name the file."};
+  leave_memory_uncounted();
   sqlite3* raw = nullptr;
   const int flags =
       SQLITE_OPEN_READWRITE | SQLITE_OPEN_NOMUTEX | (mode == Mode::create ? SQLITE_OPEN_CREATE : 0);
@@ -172,10 +180,12 @@ Result<std::int64_t> SqliteConnection::integer(std::string_view sql) const {
 
 SqliteGuardsOff::SqliteGuardsOff(const SqliteConnection& connection) : connection_(connection) {
   (void)sqlite3_db_config(connection_.database_.get(), SQLITE_DBCONFIG_ENABLE_TRIGGER, 0, nullptr);
+  (void)sqlite3_db_config(connection_.database_.get(), SQLITE_DBCONFIG_ENABLE_FKEY, 0, nullptr);
 }
 
 SqliteGuardsOff::~SqliteGuardsOff() {
   (void)sqlite3_db_config(connection_.database_.get(), SQLITE_DBCONFIG_ENABLE_TRIGGER, 1, nullptr);
+  (void)sqlite3_db_config(connection_.database_.get(), SQLITE_DBCONFIG_ENABLE_FKEY, 1, nullptr);
 }
 
 Result<SqliteTransaction> SqliteTransaction::begin(const SqliteConnection& connection, Kind kind) {

@@ -1,9 +1,56 @@
 #include "edge/book/store.hpp"
 
+#include <functional>
+#include <future>
+#include <utility>
+
 #include "edge/book/chain_writer.hpp"
 
 namespace strandbook {
 namespace {
+
+/// Facts that are formed and hashed while those before them are written.
+struct Block {
+  std::vector<Fact> facts;
+  bool is_last = false;
+};
+
+constexpr std::size_t block_size = 4096;
+
+Result<Done> form(Block& block, ChainWriter& chain, const DraftSource& next) {
+  while (block.facts.size() < block_size) {
+    Result<std::optional<FactDraft>> draft = next(chain.appended().first);
+    if (!draft) return draft.problem();
+    block.is_last = !*draft;
+    if (block.is_last) break;
+    chain.add(std::move(**draft), block.facts);
+  }
+  return Done{};
+}
+
+Result<Done> write_out(Block& block, StoreWriter& store) {
+  for (const Fact& fact : block.facts)
+    if (Result<Done> added = store.add(fact); !added) return added;
+  block.facts.clear();
+  return Done{};
+}
+
+/// A batch of less than a block, such as what a person enters, starts no thread.
+Result<Done> append_all(StoreWriter& store, ChainWriter& chain, FactDraft first, const DraftSource& next) {
+  Block now;
+  Block then;
+  chain.add(std::move(first), now.facts);
+  if (Result<Done> formed = form(now, chain, next); !formed) return formed;
+  while (!now.is_last) {
+    std::future<Result<Done>> forming = std::async(form, std::ref(then), std::ref(chain), std::cref(next));
+    Result<Done> written = write_out(now, store);
+    Result<Done> formed = forming.get();
+    if (!written) return written;
+    if (!formed) return formed;
+    std::swap(now, then);
+  }
+  return write_out(now, store);
+}
 
 Result<Appended> append_to(StoreWriter& store, const Device& device, const Batch& batch,
                            const Surroundings& surroundings) {
@@ -12,23 +59,16 @@ Result<Appended> append_to(StoreWriter& store, const Device& device, const Batch
     if (!before) return before.problem();
     if (*before) return Appended{0, **before, **before, true};
   }
-  std::optional<ChainWriter> chain;
-  for (;;) {
-    Result<std::optional<FactDraft>> draft = batch.next(chain ? chain->appended().first : Uuid{});
-    if (!draft) return draft.problem();
-    if (!*draft) break;
-    if (!chain) {
-      Result<ChainWriter> begun = ChainWriter::begin(store, device, surroundings);
-      if (!begun) return begun.problem();
-      chain.emplace(std::move(*begun));
-    }
-    const Result<Done> added = chain->add(std::move(**draft));
-    if (!added) return added.problem();
-  }
-  if (!chain) return Appended{};
+  Result<std::optional<FactDraft>> first = batch.next(Uuid{});
+  if (!first) return first.problem();
+  if (!*first) return Appended{};
+  Result<ChainWriter> chain = ChainWriter::begin(store, device, surroundings);
+  if (!chain) return chain.problem();
+  const Result<Done> added = append_all(store, *chain, std::move(**first), batch.next);
+  if (!added) return added.problem();
   for (const FileToKeep& file : batch.files)
     if (const Result<Done> kept = store.keep(file); !kept) return kept.problem();
-  if (const Result<Done> ended = chain->sign(); !ended) return ended.problem();
+  if (const Result<Done> ended = chain->sign(store); !ended) return ended.problem();
   return chain->appended();
 }
 

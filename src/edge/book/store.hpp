@@ -19,8 +19,9 @@
 
 namespace strandbook {
 
-/// Gives the next fact to add, or nothing after the last. It is called inside the store's transaction, where
-/// it may read the store. `first`: id of the batch's first fact, all zero at the first call.
+/// Gives the next fact to add, or nothing after the last. The first call comes inside the store's
+/// transaction, where it may read the store; later ones may come from another thread, one at a time, and may
+/// not. `first`: id of the batch's first fact, all zero at the first call.
 using DraftSource = std::function<Result<std::optional<FactDraft>>(const Uuid& first)>;
 
 struct Batch {

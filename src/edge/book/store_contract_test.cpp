@@ -4,8 +4,11 @@
 #include <gtest/gtest.h>
 #include <sys/wait.h>
 
+#include <array>
 #include <atomic>
 #include <cstdlib>
+#include <new>
+#include <set>
 #include <thread>
 
 #include "edge/book/any_store.hpp"
@@ -209,6 +212,106 @@ TEST_P(StoreContract, AProblemUndoesTheWholeWrite) {
   EXPECT_EQ(bodies(*store_).size(), 2U);
   note(*store_, device_, "after");
   EXPECT_TRUE(verify(*store_).holds());
+}
+
+/// Notes 0, 1, 2, ...: more than are formed in one piece. At `bad` the source gives a Problem.
+Batch many_notes(int count, int bad = -1) {
+  auto at = std::make_shared<int>(0);
+  return {{}, [=](const Uuid&) -> Result<std::optional<FactDraft>> {
+            if (*at == bad) return Problem{{}, "enough", "", ""};
+            if (*at == count) return std::optional<FactDraft>{};
+            return std::optional<FactDraft>{note_draft(std::to_string((*at)++))};
+          }};
+}
+
+TEST_P(StoreContract, AnImportOfManyPiecesIsOneChainInItsOrder) {
+  constexpr int count = 10'000;
+  const Result<Appended> appended = store_->append(device_, many_notes(count));
+  ASSERT_HOLDS(appended);
+  EXPECT_EQ(appended->facts, static_cast<std::size_t>(count));
+  FactQuery notes;
+  notes.order = FactOrder::chain;
+  notes.kind = FactKind::note;
+  const std::vector<std::string> found = bodies(*store_, notes);
+  ASSERT_EQ(found.size(), static_cast<std::size_t>(count));
+  for (int i = 0; i < count; ++i)
+    ASSERT_EQ(found[static_cast<std::size_t>(i)], note_draft(std::to_string(i)).body);
+  const Verification checked = verify(*store_);
+  EXPECT_TRUE(checked.holds()) << describe(checked.bad.value_or(Problem{}));
+  EXPECT_EQ(find_fact(*store_, appended->first)->value().body, found.front());
+  EXPECT_EQ(find_fact(*store_, appended->last)->value().body, found.back());
+}
+
+TEST_P(StoreContract, AProblemInALaterPieceUndoesThoseBefore) {
+  for (const int bad : {0, 1, 4095, 4096, 9'000}) {
+    const Result<Appended> appended = store_->append(device_, many_notes(10'000, bad));
+    ASSERT_FALSE(appended) << bad;
+    EXPECT_EQ(appended.problem().found, "enough");
+    EXPECT_TRUE(bodies(*store_).empty()) << bad;
+  }
+  note(*store_, device_, "after");
+  EXPECT_TRUE(verify(*store_).holds());
+}
+
+TEST_P(StoreContract, AFailureWhileALaterPieceIsFormedUndoesThoseBefore) {
+  auto at = std::make_shared<int>(0);
+  const Result<Appended> appended =
+      store_->append(device_, {{}, [=](const Uuid&) -> Result<std::optional<FactDraft>> {
+                                 if (++*at == 9'000) throw std::bad_alloc();
+                                 return std::optional<FactDraft>{note_draft("x")};
+                               }});
+  EXPECT_FALSE(appended);
+  EXPECT_TRUE(bodies(*store_).empty());
+}
+
+/// Fact `sequence` of a chain that nobody hashed.
+Fact bare_fact(const Uuid& device, std::int64_t sequence) {
+  Fact fact;
+  fact.id.bytes[0] = device.bytes[15];
+  fact.id.bytes[1] = static_cast<std::uint8_t>(sequence);
+  fact.device = device;
+  fact.sequence = sequence;
+  fact.body = "{}";
+  fact.hash.bytes[0] = static_cast<std::uint8_t>(sequence);
+  return fact;
+}
+
+TEST_P(StoreContract, PlacesAreFoundWhateverWasAskedBefore) {
+  const Uuid device = test_device(7).id;
+  const Uuid other = test_device(8).id;
+  constexpr std::int64_t end = 120;
+  std::set<std::int64_t> there;
+  const auto add = [&there, &device](StoreWriter& writer, std::int64_t sequence) {
+    there.insert(sequence);
+    EXPECT_HOLDS(writer.add(bare_fact(device, sequence)));
+  };
+  ASSERT_HOLDS(store_->write([&](StoreWriter& writer) -> Result<Done> {
+    for (std::int64_t sequence = 2; sequence <= end; ++sequence)
+      if (sequence % 7 != 3) add(writer, sequence);
+    return Done{};
+  }));
+  ASSERT_HOLDS(store_->write([&](StoreWriter& writer) -> Result<Done> {
+    const auto check = [&](std::int64_t sequence) {
+      const auto place = writer.at(device, sequence);
+      ASSERT_HOLDS(place);
+      ASSERT_EQ(place->has_value(), there.contains(sequence)) << sequence;
+      if (*place) {
+        EXPECT_EQ((*place)->hash, bare_fact(device, sequence).hash);
+      }
+    };
+    for (std::int64_t sequence = 0; sequence <= end + 2; ++sequence) {
+      check(sequence);
+      if (sequence % 9 == 0) {
+        EXPECT_FALSE(writer.at(other, sequence)->has_value());
+      }
+      // A gap that was seen empty is filled, and found at once.
+      if (sequence % 7 == 0 && !there.contains(sequence + 3)) add(writer, sequence + 3);
+      check(sequence + 3);
+    }
+    for (const std::int64_t sequence : {end + 50, end, std::int64_t{1}, end / 2, end / 2 + 1})
+      check(sequence);
+    return Done{};
+  }));
 }
 
 TEST_P(StoreContract, FilesAreKeptOnceAndFoundByTheirHash) {

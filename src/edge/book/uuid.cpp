@@ -53,11 +53,11 @@ bool is_dash(std::size_t position) {
 }  // namespace
 
 std::string text_of(const Uuid& id) {
-  std::string text;
-  text.reserve(36);
-  for (const std::uint8_t byte : id.bytes) {
-    if (is_dash(text.size())) text += '-';
-    append_hex(text, byte);
+  std::string text(36, '-');
+  char* at = text.data();
+  for (std::size_t i = 0; i < id.bytes.size(); ++i) {
+    if (i == 4 || i == 6 || i == 8 || i == 10) ++at;
+    at = put_hex(at, id.bytes[i]);
   }
   return text;
 }

@@ -9,6 +9,13 @@ namespace strandbook {
 
 inline constexpr std::string_view hex_digits = "0123456789abcdef";
 
+/// Writes the two digits of a byte; returns where the next belong.
+inline char* put_hex(char* at, std::uint8_t byte) {
+  *at++ = hex_digits[byte >> 4U];
+  *at++ = hex_digits[byte & 15U];
+  return at;
+}
+
 inline void append_hex(std::string& text, std::uint8_t byte) {
   text += hex_digits[byte >> 4U];
   text += hex_digits[byte & 15U];

@@ -8,9 +8,9 @@
 
 namespace strandbook {
 std::string text_of(const Sha256& hash) {
-  std::string text;
-  text.reserve(64);
-  for (const std::uint8_t byte : hash.bytes) append_hex(text, byte);
+  std::string text(64, '0');
+  char* at = text.data();
+  for (const std::uint8_t byte : hash.bytes) at = put_hex(at, byte);
   return text;
 }
 
