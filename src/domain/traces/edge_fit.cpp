@@ -108,13 +108,17 @@ EdgeFit saturated_edge(const LinearTrace& trace, const Candidate& peak, SampleRa
   double sum = 0;
   for (std::size_t k = near.first; k < quiet; ++k) sum += trace.power[k];
   fit.before = quiet > near.first ? sum / static_cast<double>(quiet - near.first) : 0;
+  // Every sample counts here: the rise is over within a few.
   const double level = fit.before + 0.1 * (trace.saturation - fit.before);
-  std::size_t k = quiet;
-  while (k + 1 < near.last && trace.power[k + 1] < level) ++k;
-  const double rise = k + 1 < near.last ? trace.power[k + 1] - trace.power[k] : 0;
-  fit.start = static_cast<double>(k) +
-              (rise > 0 ? std::clamp((level - trace.power[k]) / rise, 0.0, 1.0) : 0) -
-              0.05 * trace.pulse.receiver;
+  const auto n = static_cast<double>(trace.joined);
+  const std::vector<double>& p = trace.recorded;
+  std::size_t k = quiet * trace.joined;
+  const std::size_t last = std::min(near.last * trace.joined, p.size());
+  while (k + 1 < last && p[k + 1] < level) ++k;
+  const double rise = k + 1 < last ? p[k + 1] - p[k] : 0;
+  const double crossing =
+      static_cast<double>(k) + (rise > 0 ? std::clamp((level - p[k]) / rise, 0.0, 1.0) : 0);
+  fit.start = (crossing - (n - 1) / 2) / n - 0.05 * trace.pulse.receiver;
   fit.height = trace.saturation - fit.before;
   fit.deviation = 0.3 + 0.03 * trace.pulse.width;
   return fit;

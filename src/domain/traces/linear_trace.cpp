@@ -124,6 +124,7 @@ LinearTrace linear_trace(const Trace& trace) {
   const Tail tail = look_at_tail(last_samples(out.power));
   out.noise_seen = tail.noise;
   out.noise = tail.rms;
+  out.sample_noise = tail.rms;
   if (tail.baseline != 0)
     for (double& p : out.power) p -= tail.baseline;
   if (tail.noise) {
@@ -132,6 +133,7 @@ LinearTrace linear_trace(const Trace& trace) {
     out.floor_median = quantile(last, 0.5);
   }
   out.shown = out.power;
+  out.recorded = out.power;
   out.pulse_ns = trace.settings.pulse_ns;
   return out;
 }

@@ -14,6 +14,8 @@ inline constexpr double decibels_per_share = 2.171472409516259;
 inline constexpr double inexact_tail = 0.01;
 
 struct LinearTrace {
+  std::vector<double> recorded;  ///< every sample; `shown` and the rest are means of `joined` of them
+  std::size_t joined = 1;
   std::vector<double> shown;         ///< relative to the level `reference_db`, baseline taken off
   std::vector<double> power;         ///< the same without the detector's tails
   std::vector<double> tail;          ///< what was taken off
@@ -27,6 +29,7 @@ struct LinearTrace {
   double floor_mean = 0;    ///< what the noise shows without light: more than 0 if negatives are cut off
   double floor_median = 0;
   double noise = 0;           ///< rms of one sample, linear
+  double sample_noise = 0;    ///< the same of the samples as they were recorded
   double saturation = 1e300;  ///< power at which the receiver was full
   double noise_density = 0;   ///< variance of the mean over n samples is density / n, linear
   double fading_density = 0;  ///< the same, relative to the power squared

@@ -69,6 +69,9 @@ class TailStates {
       s.value = s.keep * s.value + (1 - s.keep) * p;
     }
   }
+  void step_values(double p) {
+    for (State& s : states_) s.value = s.keep * s.value + (1 - s.keep) * p;
+  }
   std::size_t size() const { return states_.size(); }
   double value(std::size_t i) const { return states_[i].value; }
   double change(std::size_t i) const { return states_[i].change; }
@@ -82,7 +85,7 @@ class TailStates {
 
 struct ShareColumns {
   TailStates states;
-  void step(double p) { states.step(p); }
+  void step(double p) { states.step_values(p); }
   void fill(Row& g) const {
     for (std::size_t i = 0; i < states.size(); ++i) g[line_unknowns + i] = states.value(i);
   }
@@ -145,7 +148,7 @@ TailEquations::TailEquations(const LinearTrace& trace, const std::vector<Straigh
   TailStates memory({{0, 3 * trace.pulse.width}, {0, 12 * trace.pulse.width}});
   std::size_t at = 0;
   for (const Straight& stretch : stretches) {
-    for (; at < stretch.samples.first; ++at) memory.step(trace.shown[at]);
+    for (; at < stretch.samples.first; ++at) memory.step_values(trace.shown[at]);
     if (!stretch.fibre) {
       plans_.push_back({{stretch.samples.first, clear_until(trace, stretch.samples)}, 0});
       continue;
