@@ -8,6 +8,7 @@
 #include "domain/traces/fibre_end.hpp"
 #include "domain/traces/marks.hpp"
 #include "domain/traces/pulse_grid.hpp"
+#include "domain/traces/settling.hpp"
 #include "domain/traces/usual_fibre.hpp"
 
 namespace strandbook {
@@ -110,6 +111,7 @@ TraceAnalysis analyse_light(const Trace& trace, LinearTrace light) {
   ground.light.decay = usual.mean * ground.light.step_km / decibels_per_share;
   look_first(trace, ground, usual, spread);
   std::vector<Candidate> peaks = find_peaks(ground.light);
+  settle_peaks(ground.light, peaks);
   const Panel panel = panel_of(trace, ground.light, peaks);
   ground.first = panel.first;
   if (ground.last < ground.first + 32) return nothing("No fibre is seen behind the panel's own reflection.");

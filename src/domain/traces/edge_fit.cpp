@@ -217,7 +217,7 @@ EdgeFit fit_dark_edge(const LinearTrace& trace, const Line& before, SampleRange 
     for (std::size_t k = room.first; k < room.last; ++k) {
       const double power = std::exp(before.at(static_cast<double>(k) * trace.step_km) / decibels_per_share);
       const double share = trace.pulse.step(static_cast<double>(k) - start);
-      const double r = trace.power[k] - (1 - share) * power - share * trace.floor_mean;
+      const double r = trace.of_fibre(k) - (1 - share) * power - share * trace.floor_mean;
       sum += r * r;
     }
     return sum;

@@ -33,6 +33,19 @@ double normal_quantile(double p) {
   return upper ? q : -q;
 }
 
+/// The part of them in which no light falls any more: the last half, as long as it is plainly darker.
+std::vector<double> darkest_end(std::vector<double> last) {
+  constexpr std::size_t least = 256;
+  while (last.size() >= 2 * least) {
+    const auto half = last.begin() + static_cast<std::ptrdiff_t>(last.size() / 2);
+    std::vector<double> before(last.begin(), half);
+    std::vector<double> behind(half, last.end());
+    if (!(quantile(before, 0.9) > 1.5 * quantile(behind, 0.9))) break;
+    last = {half, last.end()};
+  }
+  return last;
+}
+
 /// The last samples that were measured: some instruments fill up the rest with one value.
 std::vector<double> last_samples(const std::vector<double>& power) {
   constexpr std::size_t filling = 16;
@@ -41,7 +54,7 @@ std::vector<double> last_samples(const std::vector<double>& power) {
   if (end + filling > power.size() || end < 64) end = power.size();
   const std::size_t count = std::max<std::size_t>(power.size() / 12, std::min<std::size_t>(power.size(), 64));
   const auto stop = power.begin() + static_cast<std::ptrdiff_t>(end);
-  return {stop - static_cast<std::ptrdiff_t>(std::min(count, end)), stop};
+  return darkest_end({stop - static_cast<std::ptrdiff_t>(std::min(count, end)), stop});
 }
 
 /// Negatives were cut off, turned over or set to a low value, as the instrument pleases; the positive half of
