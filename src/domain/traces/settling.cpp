@@ -9,6 +9,7 @@ namespace {
 
 constexpr double least_seen = 0.02;  ///< share of the fibre's light that the unsure part may still have
 constexpr double most_taken = 0.25;  ///< share of it that may be taken off
+constexpr double early_tail = 0.3;   ///< relative error of a detector's tail where none was fitted
 constexpr double forgotten = 1e-4;   ///< share of it that is no longer worth taking off
 
 /// The receiver's answer from sample `from` on: `height` there, over the light of the fibre.
@@ -47,7 +48,8 @@ Answer answer_of(const LinearTrace& light, const Candidate& peak, std::size_t un
 
 /// Samples in which an answer falls to 1/e, by a line through its logarithm.
 std::optional<double> fall_of(const LinearTrace& light, const Answer& answer) {
-  const double least = std::max(3 * answer.behind, 50 * light.noise);
+  // Deep below its beginning it is no longer told from the detector's tails.
+  const double least = std::max({3 * answer.behind, 50 * light.noise, 0.01 * answer.height});
   double n = 0, sx = 0, sy = 0, sxx = 0, sxy = 0;
   for (std::size_t k = answer.from; k < answer.until && light.power[k] > least; ++k) {
     const auto x = static_cast<double>(k - answer.from);
@@ -90,7 +92,8 @@ void take_off(LinearTrace& light, const Answer& answer, Candidate& peak) {
     const double x = static_cast<double>(k - answer.from) / light.fall;
     const double value = answer.height * std::exp(-x);
     if (value < forgotten * answer.behind) break;
-    const double unsure = value * unsure_after(light, answer, x);
+    const double tail = light.tail.empty() ? 0 : early_tail * light.tail[k];
+    const double unsure = std::hypot(value * unsure_after(light, answer, x), tail);
     if (seen == answer.until && value < most_taken * answer.behind && unsure < least_seen * answer.behind)
       seen = k;
     light.settling[k] += value;
