@@ -29,8 +29,12 @@ Panel panel_of(const Trace& trace, LinearTrace& light, std::vector<Candidate>& p
   double most = 0;
   const auto stop =
       static_cast<std::size_t>(std::clamp(zero + w + 2, 0.0, static_cast<double>(light.power.size())));
-  for (std::size_t k = 0; k < stop; ++k) most = std::max(most, light.power[k]);
-  if (most < light.saturation) panel.height = most;
+  double shown = 0;
+  for (std::size_t k = 0; k < stop; ++k) {
+    most = std::max(most, light.power[k]);
+    shown = std::max(shown, light.shown[k]);
+  }
+  if (shown < light.saturation) panel.height = most;
   for (const Candidate& peak : peaks)
     if (early(peak)) panel.first = std::max(panel.first, peak.until);
   peaks.erase(std::remove_if(peaks.begin(), peaks.end(), early), peaks.end());

@@ -120,7 +120,7 @@ EdgeFit saturated_edge(const LinearTrace& trace, const Candidate& peak, SampleRa
       static_cast<double>(k) + (rise > 0 ? std::clamp((level - p[k]) / rise, 0.0, 1.0) : 0);
   fit.start = (crossing - (n - 1) / 2) / n - 0.05 * trace.pulse.receiver;
   fit.height = trace.saturation - fit.before;
-  fit.deviation = 0.3 + 0.03 * trace.pulse.width;
+  fit.deviation = 0.3 + 0.1 * trace.pulse.width;
   return fit;
 }
 
@@ -160,7 +160,7 @@ EdgeFit fit_peak_edge(const LinearTrace& trace, const Candidate& peak, SampleRan
   const SampleRange near = around(trace, peak.start, room);
   if (near.last < near.first + 6) return {peak.start, trace.pulse.width, 0, 0, false};
   double most = 0;
-  for (std::size_t k = near.first; k < near.last; ++k) most = std::max(most, trace.power[k]);
+  for (std::size_t k = near.first; k < near.last; ++k) most = std::max(most, trace.shown[k]);
   if (most >= trace.saturation) return saturated_edge(trace, peak, near);
   const auto cost = [&](double start) { return peak_model(trace, trace.pulse, near, start).misfit; };
   const double w = trace.pulse.width;

@@ -246,7 +246,9 @@ void calibrate_densities(TraceGround& ground) {
     fading *= std::sqrt(fading_up / fading_down);
   }
   constexpr double farthest = 3;
-  light.noise_density = std::clamp(noise, light.noise_density / farthest, light.noise_density * farthest);
+  // Noise that does not know of its neighbours, as behind a filter of the instrument's, has far less of it.
+  constexpr double least = 8;
+  light.noise_density = std::clamp(noise, light.noise_density / least, light.noise_density * farthest);
   light.fading_density = std::clamp(fading, light.fading_density / farthest, light.fading_density * farthest);
 }
 

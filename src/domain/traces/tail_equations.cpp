@@ -6,6 +6,8 @@
 namespace strandbook {
 namespace {
 
+constexpr double unlike_tail =
+    0.03;  ///< relative error of a fitted tail: no detector is made of exponentials
 constexpr double strong_light = 1.5;      ///< of the last pulses, over the light of the stretch
 constexpr std::size_t line_unknowns = 2;  ///< unknowns of a stretch: its level and its slope
 constexpr std::size_t most_columns = line_unknowns + most_tail_unknowns + 1;
@@ -251,7 +253,7 @@ void state_tails(LinearTrace& trace, const std::vector<TailPart>& parts, const T
       length += parts[i].share * g[i] * parts[i].length;
     }
     if (!(tail > 0)) continue;
-    double variance = inexact_tail * inexact_tail * tail * tail;
+    double variance = unlike_tail * unlike_tail * tail * tail;
     for (std::size_t r = 0; r < 2 * n; ++r)
       for (std::size_t c = 0; c < 2 * n; ++c) variance += covariance[r][c] * g[r] * g[c];
     // The error is the same over the tail's length: as a density its square times that length.
