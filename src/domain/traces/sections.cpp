@@ -193,7 +193,8 @@ SlopePrior robust_slope(const TraceGround& ground, SlopePrior usual) {
     const std::size_t from = ground.first + i * length;
     const Line line = ground.lines.fit({from, from + length}, {0, 1e6});
     if (line.slope_variance < 1e6 && line.information > 0)
-      slopes.emplace_back(line.slope, 1 / line.slope_variance);
+      // However clear its light, an event in a part bends it: no part alone may decide.
+      slopes.emplace_back(line.slope, 1 / (line.slope_variance + usual.deviation * usual.deviation));
   }
   if (slopes.size() < 6) return usual;
   std::sort(slopes.begin(), slopes.end());
