@@ -7,6 +7,8 @@
 #include "domain/traces/event_results.hpp"
 #include "domain/traces/fibre_end.hpp"
 #include "domain/traces/marks.hpp"
+#include "domain/traces/pulse_grid.hpp"
+#include "domain/traces/settling.hpp"
 #include "domain/traces/usual_fibre.hpp"
 
 namespace strandbook {
@@ -27,8 +29,12 @@ Panel panel_of(const Trace& trace, LinearTrace& light, std::vector<Candidate>& p
   double most = 0;
   const auto stop =
       static_cast<std::size_t>(std::clamp(zero + w + 2, 0.0, static_cast<double>(light.power.size())));
-  for (std::size_t k = 0; k < stop; ++k) most = std::max(most, light.power[k]);
-  if (most < light.saturation) panel.height = most;
+  double shown = 0;
+  for (std::size_t k = 0; k < stop; ++k) {
+    most = std::max(most, light.power[k]);
+    shown = std::max(shown, light.shown[k]);
+  }
+  if (shown < light.saturation) panel.height = most;
   for (const Candidate& peak : peaks)
     if (early(peak)) panel.first = std::max(panel.first, peak.until);
   peaks.erase(std::remove_if(peaks.begin(), peaks.end(), early), peaks.end());
@@ -86,8 +92,9 @@ std::optional<double> state_start(const Trace& trace, const TraceGround& ground,
   const LinearTrace& light = ground.light;
   const double zero = -trace.first.value / trace.step.value;
   const double start = std::exp(ground.sections.front().line.at(zero * light.step_km) / decibels_per_share);
-  out.noise_db = decibels_per_share * light.noise / start;
-  if (light.noise_seen && light.noise > 0) out.dynamic_range = Decibels{5 * std::log10(start / light.noise)};
+  out.noise_db = decibels_per_share * light.sample_noise / start;
+  if (light.noise_seen && light.sample_noise > 0)
+    out.dynamic_range = Decibels{5 * std::log10(start / light.sample_noise)};
   if (!panel.height || !trace.settings.backscatter || !(*panel.height > 1.05 * start)) return std::nullopt;
   const double height_db = 5 * std::log10(*panel.height / start);
   return reflectance_db(trace.settings.backscatter->value, trace.settings.pulse_ns, height_db);
@@ -96,6 +103,36 @@ std::optional<double> state_start(const Trace& trace, const TraceGround& ground,
 TraceAnalysis nothing(const char* why) {
   TraceAnalysis out;
   out.notes.emplace_back(why);
+  return out;
+}
+
+/// `trace` tells settings and places; what it shows is `light`.
+TraceAnalysis analyse_light(const Trace& trace, LinearTrace light) {
+  const SlopePrior usual = usual_slope(trace.settings);
+  const double spread = slope_spread(trace.settings);
+  TraceGround ground;
+  ground.light = std::move(light);
+  ground.light.decay = usual.mean * ground.light.step_km / decibels_per_share;
+  look_first(trace, ground, usual, spread);
+  std::vector<Candidate> peaks = find_peaks(ground.light);
+  settle_peaks(ground.light, peaks);
+  const Panel panel = panel_of(trace, ground.light, peaks);
+  ground.first = panel.first;
+  if (ground.last < ground.first + 32) return nothing("No fibre is seen behind the panel's own reflection.");
+  set_search_levels(ground, peaks);
+  ground.prior = {robust_slope(ground, usual).mean, spread};
+  ground.marks = marks_of(all_candidates(ground, peaks));
+  fit_all(ground, usual, spread);
+
+  TraceAnalysis out;
+  std::vector<Candidate> beyond;
+  for (const Candidate& peak : peaks)
+    if (peak.start >= static_cast<double>(ground.last)) beyond.push_back(peak);
+  out.end = settle_end(ground, beyond);
+  out.slope = {-ground.prior.mean};
+  state_events(trace, ground, out);
+  mark_ghosts(trace, ground, beyond, state_start(trace, ground, panel, out), out);
+  state_return_loss(trace, ground, out);
   return out;
 }
 
@@ -125,30 +162,10 @@ TraceAnalysis analyse(const Trace& trace) {
   if (trace.level_db.size() < 64) return nothing("The trace has too few samples to be analysed.");
   if (!(trace.settings.pulse_ns > 0) || !(trace.step.value > 0))
     return nothing("The trace names no pulse width.");
-  const SlopePrior usual = usual_slope(trace.settings);
-  const double spread = slope_spread(trace.settings);
-  TraceGround ground;
-  ground.light = linear_trace(trace);
-  ground.light.decay = usual.mean * ground.light.step_km / decibels_per_share;
-  look_first(trace, ground, usual, spread);
-  std::vector<Candidate> peaks = find_peaks(ground.light);
-  const Panel panel = panel_of(trace, ground.light, peaks);
-  ground.first = panel.first;
-  if (ground.last < ground.first + 32) return nothing("No fibre is seen behind the panel's own reflection.");
-  set_search_levels(ground, peaks);
-  ground.prior = {robust_slope(ground, usual).mean, spread};
-  ground.marks = marks_of(all_candidates(ground, peaks));
-  fit_all(ground, usual, spread);
-
-  TraceAnalysis out;
-  std::vector<Candidate> beyond;
-  for (const Candidate& peak : peaks)
-    if (peak.start >= static_cast<double>(ground.last)) beyond.push_back(peak);
-  out.end = settle_end(ground, beyond);
-  out.slope = {-ground.prior.mean};
-  state_events(trace, ground, out);
-  mark_ghosts(trace, ground, beyond, state_start(trace, ground, panel, out), out);
-  state_return_loss(trace, ground, out);
+  LinearTrace light = linear_trace(trace);
+  const PulseGrid grid = join_samples(trace, light);
+  TraceAnalysis out = analyse_light(grid.frame, std::move(light));
+  restore_ranges(grid, out);
   return out;
 }
 

@@ -145,6 +145,46 @@ TEST(Analyse, EndWithoutAPeakIsFoundAndItsNoiseIsNoFibre) {
   EXPECT_NEAR(found.length.value, 3000, 6);
 }
 
+TEST(Analyse, EndWithoutAPeakSixPulsesBehindAConnectionIsFound) {
+  // The receiver's answer to the connection lasts nearly as long as the fibre behind it.
+  Plant plant{{{600, 0.25, -45}, {2981, 0.3, -38}}};
+  plant.end_reflectance_db = -99;
+  const TraceAnalysis found = analyse(trace_of(plant));
+  EXPECT_EQ(found.end, EndState::found);
+  EXPECT_NEAR(found.length.value, 3000, 1.5);
+}
+
+TEST(Analyse, PeakSevenPulsesBehindAStrongConnectionIsTheEnd) {
+  Plant plant{{{600, 0.25, -45}, {2978, 0.3, -28}}};
+  plant.end_reflectance_db = -20;
+  const TraceAnalysis found = analyse(trace_of(plant));
+  EXPECT_EQ(found.end, EndState::found);
+  EXPECT_NEAR(found.length.value, 3000, 1);
+}
+
+TEST(Analyse, EchoShortlyBehindAnEndWithoutAPeakIsNotTheEnd) {
+  Plant plant{{{600, 0.25, -45}}};
+  plant.end_reflectance_db = -99;
+  Trace trace = trace_of(plant);
+  for (std::size_t k = 6040; k <= 6046; ++k)
+    trace.level_db[k] = 5 * std::log10(std::pow(10, trace.level_db[k] / 5) + 0.03);
+  const TraceAnalysis found = analyse(trace);
+  EXPECT_EQ(found.end, EndState::found);
+  EXPECT_NEAR(found.length.value, 3000, 3);
+}
+
+TEST(Analyse, EndWithinTheLastTwelfthOfTheTraceIsNoNoise) {
+  Plant plant{{{600, 0.25, -45}}};
+  plant.end_reflectance_db = -15;
+  plant.tail_share = 1e-3;
+  Trace trace = trace_of(plant);
+  trace.level_db.resize(6400);  // 3200 m
+  const TraceAnalysis found = analyse(trace);
+  EXPECT_EQ(found.end, EndState::found);
+  EXPECT_NEAR(found.length.value, 3000, 3);
+  EXPECT_EQ(on_the_fibre(found).size(), 2u);
+}
+
 TEST(Analyse, FibreThatSinksIntoTheNoiseHasNoEnd) {
   Plant plant;
   plant.end_m = 40'000;

@@ -1,6 +1,7 @@
 #include "domain/traces/clear_tails.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "domain/traces/fibre_end.hpp"
@@ -13,17 +14,29 @@ namespace {
 constexpr double first_threshold = 12;  ///< deviations of a step while tails are on: only what is plain
 constexpr double second_threshold = 5;
 
-/// Does the light fall far faster than in fibre on one side of this step?
-bool stands_on_slope(const TraceGround& ground, const Candidate& step) {
+/// Straight light on both sides of a step, up to its neighbours.
+std::array<SampleRange, 2> sides_of(const TraceGround& ground, const Candidate& step,
+                                    const std::vector<Candidate>& all) {
   const auto reach = static_cast<std::size_t>(8 * ground.light.pulse.width) + 8;
   const auto start = static_cast<std::size_t>(step.start);
-  for (const SampleRange side :
-       {SampleRange{start > reach ? start - reach : 0, start},
-        SampleRange{step.until, std::min(step.until + reach, ground.light.power.size())}}) {
-    const Line free = ground.lines.fit(side, {0, 1e4});
-    if (free.slope < ground.prior.mean - 1 - 4 * std::sqrt(free.slope_variance)) return true;
+  SampleRange before{start > reach ? start - reach : 0, start};
+  SampleRange behind{step.until, std::min(step.until + reach, ground.light.power.size())};
+  const auto margin = static_cast<std::size_t>(2 + 0.3 * ground.light.pulse.width);
+  for (const Candidate& other : all) {
+    if (other.until <= start) before.first = std::max(before.first, other.until);
+    const auto foot = static_cast<std::size_t>(std::max(0.0, other.start));
+    if (foot > step.until) behind.last = std::min(behind.last, std::max(step.until, foot - margin));
   }
-  return false;
+  return {before, behind};
+}
+
+/// Does the light fall far faster than in fibre on one side of this step?
+bool stands_on_slope(const TraceGround& ground, const Candidate& step, const std::vector<Candidate>& all) {
+  const auto sides = sides_of(ground, step, all);
+  return std::any_of(sides.begin(), sides.end(), [&](const SampleRange& side) {
+    const Line free = ground.lines.fit(side, {0, 1e4});
+    return free.slope < ground.prior.mean - 1 - 4 * std::sqrt(free.slope_variance);
+  });
 }
 
 /// Stretches between marks, and what lies behind the light.
@@ -64,7 +77,9 @@ void clear_tails(TraceGround& ground, const std::vector<Candidate>& peaks) {
   const std::size_t dark_from = dark_behind_peaks(ground, peaks);
   std::vector<Candidate> steps = steps_between(ground, peaks, first_threshold);
   // Within a tail that still lies on the fibre everything looks like steps.
-  const auto in_tail = [&](const Candidate& step) { return stands_on_slope(ground, step); };
+  std::vector<Candidate> all = steps;
+  all.insert(all.end(), peaks.begin(), peaks.end());
+  const auto in_tail = [&](const Candidate& step) { return stands_on_slope(ground, step, all); };
   steps.erase(std::remove_if(steps.begin(), steps.end(), in_tail), steps.end());
   const auto look = [&](std::vector<Candidate> found, std::vector<TailPart> start) {
     const std::vector<Mark> marks = rough_marks(peaks, dark_from, std::move(found));

@@ -108,15 +108,19 @@ EdgeFit saturated_edge(const LinearTrace& trace, const Candidate& peak, SampleRa
   double sum = 0;
   for (std::size_t k = near.first; k < quiet; ++k) sum += trace.power[k];
   fit.before = quiet > near.first ? sum / static_cast<double>(quiet - near.first) : 0;
+  // Every sample counts here: the rise is over within a few.
   const double level = fit.before + 0.1 * (trace.saturation - fit.before);
-  std::size_t k = quiet;
-  while (k + 1 < near.last && trace.power[k + 1] < level) ++k;
-  const double rise = k + 1 < near.last ? trace.power[k + 1] - trace.power[k] : 0;
-  fit.start = static_cast<double>(k) +
-              (rise > 0 ? std::clamp((level - trace.power[k]) / rise, 0.0, 1.0) : 0) -
-              0.05 * trace.pulse.receiver;
+  const auto n = static_cast<double>(trace.joined);
+  const std::vector<double>& p = trace.recorded;
+  std::size_t k = quiet * trace.joined;
+  const std::size_t last = std::min(near.last * trace.joined, p.size());
+  while (k + 1 < last && p[k + 1] < level) ++k;
+  const double rise = k + 1 < last ? p[k + 1] - p[k] : 0;
+  const double crossing =
+      static_cast<double>(k) + (rise > 0 ? std::clamp((level - p[k]) / rise, 0.0, 1.0) : 0);
+  fit.start = (crossing - (n - 1) / 2) / n - 0.05 * trace.pulse.receiver;
   fit.height = trace.saturation - fit.before;
-  fit.deviation = 0.3 + 0.03 * trace.pulse.width;
+  fit.deviation = 0.3 + 0.1 * trace.pulse.width;
   return fit;
 }
 
@@ -156,7 +160,7 @@ EdgeFit fit_peak_edge(const LinearTrace& trace, const Candidate& peak, SampleRan
   const SampleRange near = around(trace, peak.start, room);
   if (near.last < near.first + 6) return {peak.start, trace.pulse.width, 0, 0, false};
   double most = 0;
-  for (std::size_t k = near.first; k < near.last; ++k) most = std::max(most, trace.power[k]);
+  for (std::size_t k = near.first; k < near.last; ++k) most = std::max(most, trace.shown[k]);
   if (most >= trace.saturation) return saturated_edge(trace, peak, near);
   const auto cost = [&](double start) { return peak_model(trace, trace.pulse, near, start).misfit; };
   const double w = trace.pulse.width;
@@ -213,7 +217,7 @@ EdgeFit fit_dark_edge(const LinearTrace& trace, const Line& before, SampleRange 
     for (std::size_t k = room.first; k < room.last; ++k) {
       const double power = std::exp(before.at(static_cast<double>(k) * trace.step_km) / decibels_per_share);
       const double share = trace.pulse.step(static_cast<double>(k) - start);
-      const double r = trace.power[k] - (1 - share) * power - share * trace.floor_mean;
+      const double r = trace.of_fibre(k) - (1 - share) * power - share * trace.floor_mean;
       sum += r * r;
     }
     return sum;

@@ -15,6 +15,9 @@ namespace {
 constexpr double height_tolerance_db = 3.0;
 // Where the panel's own peak is full; common practice.
 constexpr double darkest_panel_db = -50;
+constexpr double full_edge = 0.12;  ///< of a pulse: how early a full receiver's edge may seem to begin
+// What a peak leaves behind itself, where nothing else is known: this share of its height.
+constexpr double left_behind = 0.005;
 constexpr double bare_glass_db = -14;         // flat glass against air (Fresnel, n = 1.47: -14.4 dB)
 constexpr double usual_backscatter_db = -80;  // where the record names none
 
@@ -23,6 +26,7 @@ struct Mirror {
   double least_db = 0;  ///< reflectance; of a full peak it may be anything from its height to bare glass
   double most_db = 0;
   double level_db = 0;  ///< of the backscatter there, one way
+  double unsure_m = 0;  ///< of its place: a full receiver shows only the foot of its edge
   std::string name;
 };
 
@@ -30,6 +34,7 @@ struct Path {
   double at_m = 0;
   double least_db = 0;  ///< of the echo, one way, as a trace shows it, relative to the first backscatter
   double most_db = 0;
+  double unsure_m = 0;
   std::size_t back = 0, out = 0, third = 0;  ///< mirrors: from `out` back to `back`, out to `third`
 };
 
@@ -49,6 +54,7 @@ std::optional<Path> find_path(const std::vector<Mirror>& mirrors, double unit_db
         const Path path{b.at_m - a.at_m + c.at_m,
                         (a.least_db + b.least_db + c.least_db) / 2 + levels,
                         (a.most_db + b.most_db + c.most_db) / 2 + levels,
+                        a.unsure_m + b.unsure_m + c.unsure_m,
                         i,
                         j,
                         k};
@@ -64,16 +70,17 @@ class EchoBook {
         first_m_(trace.first.value),
         unit_db_((trace.settings.backscatter ? trace.settings.backscatter->value : usual_backscatter_db) +
                  10 * std::log10(trace.settings.pulse_ns)),
-        gate_m_(3 * trace.step.value + 0.35 * ground.light.pulse.width * trace.step.value),
+        pulse_m_(ground.light.pulse.width * trace.step.value),
+        gate_m_(3 * trace.step.value + 0.35 * pulse_m_),
         first_level_(ground.sections.empty() ? 0 : ground.sections.front().line.at(0)),
-        mirrors_{{0, panel_db.value_or(darkest_panel_db), panel_db.value_or(bare_glass_db), 0, "the panel"}} {
-  }
+        mirrors_{
+            {0, panel_db.value_or(darkest_panel_db), panel_db.value_or(bare_glass_db), 0, 0, "the panel"}} {}
 
   /// The path that explains a peak of this height without a step; empty where none does.
   std::string explain(const TraceEvent& event) const {
     const double shown_db = level_at(event) + 5 * std::log10(std::pow(10, event.height->value / 5) - 1);
     const auto path = find_path(mirrors_, unit_db_, [&](const Path& each) {
-      return std::abs(each.at_m - event.position.value) <= gate_m_ &&
+      return std::abs(each.at_m - event.position.value) <= gate_m_ + each.unsure_m &&
              shown_db > each.least_db - height_tolerance_db && shown_db < each.most_db + height_tolerance_db;
     });
     return path ? words_of(*path) : std::string{};
@@ -82,7 +89,7 @@ class EchoBook {
   /// The path that ends here, whatever its height.
   std::string path_to(Metres position) const {
     const auto path = find_path(mirrors_, unit_db_, [&](const Path& each) {
-      return std::abs(each.at_m - position.value) <= gate_m_;
+      return std::abs(each.at_m - position.value) <= gate_m_ + each.unsure_m;
     });
     return path ? words_of(*path) : std::string{};
   }
@@ -98,7 +105,8 @@ class EchoBook {
       mirrors_.erase(weakest);
     }
     mirrors_.push_back({event.position.value, least, event.saturated ? std::max(least, bare_glass_db) : least,
-                        level_at(event), fmt::format("{:.1f} m", event.position.value)});
+                        level_at(event), event.saturated ? full_edge * pulse_m_ : 0,
+                        fmt::format("{:.1f} m", event.position.value)});
   }
 
  private:
@@ -121,6 +129,7 @@ class EchoBook {
   const TraceGround& ground_;
   double first_m_;
   double unit_db_;
+  double pulse_m_;
   double gate_m_;
   double first_level_;
   std::vector<Mirror> mirrors_;
@@ -145,7 +154,9 @@ void mark_ghosts(const Trace& trace, const TraceGround& ground, const std::vecto
   EchoBook book(trace, ground, panel_reflectance_db);
   for (TraceEvent& event : out.events) {
     if (!event.height) continue;
-    const bool no_step = event.loss && std::abs(event.loss->value) < 3.5 * event.loss->standard_uncertainty;
+    const bool no_step =
+        event.loss && std::abs(event.loss->value) < 3.5 * std::hypot(event.loss->standard_uncertainty,
+                                                                     left_behind * event.height->value);
     if (no_step && event.kind == EventKind::reflective) event.echo = book.explain(event);
     if (event.echo.empty()) {
       book.add(event);

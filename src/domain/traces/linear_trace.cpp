@@ -33,15 +33,29 @@ double normal_quantile(double p) {
   return upper ? q : -q;
 }
 
+/// The part of them in which no light falls any more: the last half, as long as it is plainly darker.
+/// Neighbours within a pulse know of each other: a part of fewer pulses would be darker by chance.
+std::vector<double> darkest_end(std::vector<double> last, double pulse) {
+  const auto least = static_cast<std::size_t>(std::max(128.0, 40 * pulse));
+  while (last.size() >= 2 * least) {
+    const auto half = last.begin() + static_cast<std::ptrdiff_t>(last.size() / 2);
+    std::vector<double> before(last.begin(), half);
+    std::vector<double> behind(half, last.end());
+    if (!(quantile(before, 0.9) > 1.5 * quantile(behind, 0.9))) break;
+    last = {half, last.end()};
+  }
+  return last;
+}
+
 /// The last samples that were measured: some instruments fill up the rest with one value.
-std::vector<double> last_samples(const std::vector<double>& power) {
+std::vector<double> last_samples(const std::vector<double>& power, double pulse) {
   constexpr std::size_t filling = 16;
   std::size_t end = power.size();
   while (end > 1 && power[end - 1] == power[end - 2]) --end;
   if (end + filling > power.size() || end < 64) end = power.size();
   const std::size_t count = std::max<std::size_t>(power.size() / 12, std::min<std::size_t>(power.size(), 64));
   const auto stop = power.begin() + static_cast<std::ptrdiff_t>(end);
-  return {stop - static_cast<std::ptrdiff_t>(std::min(count, end)), stop};
+  return darkest_end({stop - static_cast<std::ptrdiff_t>(std::min(count, end)), stop}, pulse);
 }
 
 /// Negatives were cut off, turned over or set to a low value, as the instrument pleases; the positive half of
@@ -121,17 +135,19 @@ LinearTrace linear_trace(const Trace& trace) {
   if (trace.ceiling_db < 1e8)
     out.saturation =
         std::min(out.saturation, std::exp((trace.ceiling_db - out.reference_db) * per_decibel) * 0.999);
-  const Tail tail = look_at_tail(last_samples(out.power));
+  const Tail tail = look_at_tail(last_samples(out.power, out.pulse.width));
   out.noise_seen = tail.noise;
   out.noise = tail.rms;
+  out.sample_noise = tail.rms;
   if (tail.baseline != 0)
     for (double& p : out.power) p -= tail.baseline;
   if (tail.noise) {
-    std::vector<double> last = last_samples(out.power);
+    std::vector<double> last = last_samples(out.power, out.pulse.width);
     for (const double p : last) out.floor_mean += p / static_cast<double>(last.size());
     out.floor_median = quantile(last, 0.5);
   }
   out.shown = out.power;
+  out.recorded = out.power;
   out.pulse_ns = trace.settings.pulse_ns;
   return out;
 }

@@ -100,7 +100,10 @@ bool drop_weak_step(TraceGround& ground) {
   for (std::size_t i = 0; i < ground.marks.size(); ++i) {
     if (ground.marks[i].candidate.peak || ground.marks[i].candidate.dark_behind) continue;
     const double x = ground.marks[i].edge.start * ground.light.step_km;
-    const double strength = break_strength(ground.sections[i].line, ground.sections[i + 1].line, x);
+    const Line &before = ground.sections[i].line, &after = ground.sections[i + 1].line;
+    // Without light on one side there is nothing to hold it against.
+    const bool told = before.information > 0 && after.information > 0;
+    const double strength = told ? break_strength(before, after, x) : 0;
     if (strength < least) {
       least = strength;
       weakest = i;

@@ -101,7 +101,7 @@ double misplaced_by(const TraceGround& ground, const FittedSection& section) {
   double power =
       std::exp(section.line.at(static_cast<double>(section.samples.first) * step) / decibels_per_share);
   for (std::size_t k = section.samples.first; k < section.samples.last; ++k, power *= share) {
-    light += ground.light.power[k];
+    light += ground.light.of_fibre(k);
     line += power;
   }
   const double ratio = light / line;
@@ -122,7 +122,7 @@ void set_search_levels(TraceGround& ground, const std::vector<Candidate>& peaks)
   std::vector<double> sum(size + 1);
   std::vector<double> count(size + 1);
   for (std::size_t k = 0; k < size; ++k) {
-    sum[k + 1] = sum[k] + (out[k] != 0 ? 0 : light.power[k]);
+    sum[k + 1] = sum[k] + (out[k] != 0 ? 0 : light.of_fibre(k));
     count[k + 1] = count[k] + (out[k] != 0 ? 0 : 1);
   }
   const auto half = static_cast<std::size_t>(std::max(8.0, 2 * light.pulse.width));
@@ -134,7 +134,7 @@ void set_search_levels(TraceGround& ground, const std::vector<Candidate>& peaks)
     const std::size_t b = std::min(size, k + half + 1);
     const double mean = (sum[b] - sum[a]) / (count[b] - count[a]);
     if (!(mean > 1.5 * light.noise) || mean <= 0) continue;
-    ground.level[k] = decibels_per_share * (std::log(mean) + light.power[k] / mean - 1);
+    ground.level[k] = decibels_per_share * (std::log(mean) + light.of_fibre(k) / mean - 1);
     ground.weight[k] = 1 / (light.level_density(mean) + light.tail_level_density(mean, k));
   }
   renew_lines(ground);
@@ -174,7 +174,7 @@ void refine_sections(TraceGround& ground, int rounds) {
           ground.weight[k] = 0;
           continue;
         }
-        ground.level[k] = level + decibels_per_share * (ground.light.power[k] / power - 1);
+        ground.level[k] = level + decibels_per_share * (ground.light.of_fibre(k) / power - 1);
         ground.weight[k] =
             1 / (ground.light.level_density(power) + ground.light.tail_level_density(power, k));
       }
@@ -193,7 +193,8 @@ SlopePrior robust_slope(const TraceGround& ground, SlopePrior usual) {
     const std::size_t from = ground.first + i * length;
     const Line line = ground.lines.fit({from, from + length}, {0, 1e6});
     if (line.slope_variance < 1e6 && line.information > 0)
-      slopes.emplace_back(line.slope, 1 / line.slope_variance);
+      // However clear its light, an event in a part bends it: no part alone may decide.
+      slopes.emplace_back(line.slope, 1 / (line.slope_variance + usual.deviation * usual.deviation));
   }
   if (slopes.size() < 6) return usual;
   std::sort(slopes.begin(), slopes.end());
@@ -246,7 +247,9 @@ void calibrate_densities(TraceGround& ground) {
     fading *= std::sqrt(fading_up / fading_down);
   }
   constexpr double farthest = 3;
-  light.noise_density = std::clamp(noise, light.noise_density / farthest, light.noise_density * farthest);
+  // Noise that does not know of its neighbours, as behind a filter of the instrument's, has far less of it.
+  constexpr double least = 8;
+  light.noise_density = std::clamp(noise, light.noise_density / least, light.noise_density * farthest);
   light.fading_density = std::clamp(fading, light.fading_density / farthest, light.fading_density * farthest);
 }
 

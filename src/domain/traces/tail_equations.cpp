@@ -6,6 +6,8 @@
 namespace strandbook {
 namespace {
 
+constexpr double unlike_tail =
+    0.03;  ///< relative error of a fitted tail: no detector is made of exponentials
 constexpr double strong_light = 1.5;      ///< of the last pulses, over the light of the stretch
 constexpr std::size_t line_unknowns = 2;  ///< unknowns of a stretch: its level and its slope
 constexpr std::size_t most_columns = line_unknowns + most_tail_unknowns + 1;
@@ -69,6 +71,9 @@ class TailStates {
       s.value = s.keep * s.value + (1 - s.keep) * p;
     }
   }
+  void step_values(double p) {
+    for (State& s : states_) s.value = s.keep * s.value + (1 - s.keep) * p;
+  }
   std::size_t size() const { return states_.size(); }
   double value(std::size_t i) const { return states_[i].value; }
   double change(std::size_t i) const { return states_[i].change; }
@@ -82,7 +87,7 @@ class TailStates {
 
 struct ShareColumns {
   TailStates states;
-  void step(double p) { states.step(p); }
+  void step(double p) { states.step_values(p); }
   void fill(Row& g) const {
     for (std::size_t i = 0; i < states.size(); ++i) g[line_unknowns + i] = states.value(i);
   }
@@ -145,7 +150,7 @@ TailEquations::TailEquations(const LinearTrace& trace, const std::vector<Straigh
   TailStates memory({{0, 3 * trace.pulse.width}, {0, 12 * trace.pulse.width}});
   std::size_t at = 0;
   for (const Straight& stretch : stretches) {
-    for (; at < stretch.samples.first; ++at) memory.step(trace.shown[at]);
+    for (; at < stretch.samples.first; ++at) memory.step_values(trace.shown[at]);
     if (!stretch.fibre) {
       plans_.push_back({{stretch.samples.first, clear_until(trace, stretch.samples)}, 0});
       continue;
@@ -248,7 +253,7 @@ void state_tails(LinearTrace& trace, const std::vector<TailPart>& parts, const T
       length += parts[i].share * g[i] * parts[i].length;
     }
     if (!(tail > 0)) continue;
-    double variance = inexact_tail * inexact_tail * tail * tail;
+    double variance = unlike_tail * unlike_tail * tail * tail;
     for (std::size_t r = 0; r < 2 * n; ++r)
       for (std::size_t c = 0; c < 2 * n; ++c) variance += covariance[r][c] * g[r] * g[c];
     // The error is the same over the tail's length: as a density its square times that length.

@@ -43,7 +43,7 @@ class TailSearch {
         grid_(grid_of(trace)),
         parts_(std::move(parts)),
         shortest_(2 * trace.pulse.width),
-        longest_(std::max(12 * trace.pulse.width, trace.pulse.width * 2000 / trace.pulse_ns)) {}
+        longest_(longest_tail(trace)) {}
 
   const std::vector<TailPart>& parts() const { return parts_; }
   const TailCovariance& covariance() const { return covariance_; }
@@ -160,6 +160,10 @@ class TailSearch {
 };
 
 }  // namespace
+
+double longest_tail(const LinearTrace& trace) {
+  return std::max(12 * trace.pulse.width, trace.pulse.width * 2000 / trace.pulse_ns);
+}
 
 std::vector<TailPart> remove_tails(LinearTrace& trace, const std::vector<Straight>& stretches,
                                    SlopePrior prior, std::vector<TailPart> start) {

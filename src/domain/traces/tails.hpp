@@ -21,6 +21,9 @@ struct TailPart {
   double length = 1;  ///< samples in which it falls to 1/e
 };
 
+/// Samples in which the slowest tail that is looked for falls to 1/e (usual detectors; common practice).
+double longest_tail(const LinearTrace& trace);
+
 /// Learns the tail, as a sum of a few exponentials, from how the stretches differ from straight lines; then
 /// rewrites `power` from `shown` without it, and says how sure that is. `start` is what an earlier look
 /// found.
