@@ -167,14 +167,16 @@ void signature(Flow& flow, std::string_view role) {
   flow.need(74);
   flow.advance(50);
   const double third = flow.width() / 3;
+  flow.canvas().begin(PageRole::paragraph);
+  flow.canvas().text({{flow.left(), flow.y() - 30}}, {Face::serif_bold, 11}, Ink::ink,
+                     flow.words().say(role));
   const std::array<std::string_view, 3> fields{"name", "signature", "place and date"};
   for (std::size_t i = 0; i < fields.size(); ++i) {
     const double x = flow.left() + third * static_cast<double>(i);
     flow.canvas().line({x, flow.y()}, {x + third - 14, flow.y()}, 0.6, Ink::ink);
     flow.canvas().text({{x, flow.y() + 11}}, note_style, Ink::grey, flow.words().say(fields[i]));
   }
-  flow.canvas().text({{flow.left(), flow.y() - 30}}, {Face::serif_bold, 11}, Ink::ink,
-                     flow.words().say(role));
+  flow.canvas().end();
   flow.advance(20);
 }
 

@@ -58,6 +58,7 @@ std::string tests_named(const Assessment& all, const std::vector<std::uint32_t>&
 void labelled(Flow& flow, std::string_view label, const std::string& text) {
   if (text.empty()) return;
   flow.need(28);
+  flow.canvas().begin(PageRole::paragraph);
   flow.canvas().text({{flow.left() + 30, flow.y() + 10.2}}, note_style, Ink::grey, flow.words().say(label));
   flow.paragraph_in({flow.left() + 92, 0, flow.width() - 92, 0}, text, {Face::serif, 10}, Ink::ink);
 }
@@ -79,6 +80,7 @@ std::string action_name(std::string key) {
 void finding(const ReportPass& pass, const Finding& each) {
   Flow& flow = pass.flow;
   flow.need(96);
+  flow.canvas().begin(PageRole::subheading);
   flow.canvas().text({{flow.left(), flow.y() + 11.2}, 28, Align::left}, {Face::serif_bold, 11}, Ink::accent,
                      each.id);
   flow.paragraph_in({flow.left() + 30, 0, flow.width() - 30, 0}, each.summary, {Face::serif, 11}, Ink::ink);
@@ -99,8 +101,10 @@ void finding(const ReportPass& pass, const Finding& each) {
   labelled(flow, "Plan", steps);
   if (each.picture && each.picture->points.size() > 1) {
     flow.need(finding_picture_height + 6);
+    flow.canvas().figure(picture_told(*each.picture, pass.words));
     draw_finding_picture(flow.canvas(), {flow.left() + 92, flow.y() + 3, 300, finding_picture_height},
                          *each.picture, pass.words);
+    flow.canvas().end();
     flow.advance(finding_picture_height + 6);
   }
   if (!each.tests.empty())
@@ -174,6 +178,7 @@ void group(const ReportPass& pass, const ExceptionGroup& each) {
   flow.advance(12);
   flow.canvas().mark(each.outcome, {flow.left() + 5, flow.y() + 6.4}, 4);
   flow.advance(10);
+  flow.canvas().begin(PageRole::heading);
   flow.canvas().text({{flow.left() + 16, flow.y()}, flow.width() - 16, Align::left}, {Face::serif_bold, 12},
                      Ink::ink,
                      fmt::format("{}: {}", capitalised(pass.words.say(text_of(each.outcome))),

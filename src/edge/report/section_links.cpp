@@ -91,8 +91,10 @@ void link_head(const ReportPass& pass, std::uint32_t index) {
   flow.anchor({AnchorKind::link_page, index});
   flow.outline(legible(link.name), 1);
   flow.advance(17);
+  flow.canvas().begin(PageRole::heading);
   flow.canvas().text({{flow.left(), flow.y()}, flow.width() - 96, Align::left}, {Face::serif_bold, 12.5},
                      Ink::ink, link.name);
+  flow.canvas().begin(PageRole::paragraph);
   flow.canvas().text(
       {{flow.right(), flow.y()}, 92, Align::right}, {Face::serif_italic, 8.6}, Ink::accent,
       "\u2191 " + pass.words.say("summary, page") + " " + flow.page_of({AnchorKind::summary_row, index}));
@@ -102,8 +104,10 @@ void link_head(const ReportPass& pass, std::uint32_t index) {
       {{flow.right(), flow.y()}, 110, Align::right}, {Face::serif_italic, 8.6}, Ink::accent,
       "\u2193 " + pass.words.say("all tests, page") + " " + flow.page_of({AnchorKind::strand_rows, index}));
   flow.link({flow.right() - 92, flow.y() - 10, 92, 13}, {AnchorKind::strand_rows, index});
+  flow.canvas().begin(PageRole::paragraph);
   flow.canvas().text({{flow.left(), flow.y()}, flow.width() - 100, Align::left}, {Face::serif_italic, 9},
                      Ink::grey, description_of(pass, link));
+  flow.canvas().end();
   flow.advance(5);
   flow.canvas().line({flow.left(), flow.y()}, {flow.right(), flow.y()}, 0.6, Ink::ink);
   flow.advance(4);
@@ -122,6 +126,7 @@ void figures(const ReportPass& pass, const JudgedTest& test) {
   const double y = pass.flow.y();
   const auto margin = margin_of(all, test);
   const double spread = 2 * test.standard_uncertainty.value;
+  canvas.begin(PageRole::paragraph);
   canvas.text({{x, y + 8}, side - 8, Align::left}, {Face::serif_bold, 9.4}, Ink::ink,
               pass.words.plain(test.wavelength.value) + " nm");
   canvas.text(
@@ -137,6 +142,7 @@ void figures(const ReportPass& pass, const JudgedTest& test) {
   if (margin) figure(canvas, {x, y + 40}, pass.words.say("margin"), pass.words.decimal(margin->value, 2));
   if (margin)
     figure(canvas, {x, y + 50}, pass.words.say("probability"), pass.words.probability(test.conformance));
+  canvas.end();
 }
 
 void working(const ReportPass& pass, const Limit& limit) {

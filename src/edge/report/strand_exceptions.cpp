@@ -57,8 +57,10 @@ void strand_head(const ReportPass& pass, std::uint32_t strand, const std::string
   const int colour = colour_position(row.strand).value_or(0);
   if (colour != 0) flow.canvas().chip(colour, {flow.left(), flow.y() - 7.4, 11, 7.6});
   const double x = flow.left() + (colour != 0 ? 16 : 0);
+  flow.canvas().begin(PageRole::subheading);
   flow.canvas().text({{x, flow.y()}, flow.width() - 150, Align::left}, {Face::serif_bold, 11.5}, Ink::ink,
                      strand_title(row));
+  flow.canvas().begin(PageRole::paragraph);
   flow.canvas().text(
       {{flow.right(), flow.y()}, 130, Align::right}, {Face::serif_italic, 8.6}, Ink::accent,
       "\u2191 " + pass.words.say("link, page") + " " + flow.page_of({AnchorKind::link_page, link}));
@@ -69,8 +71,10 @@ void strand_head(const ReportPass& pass, std::uint32_t strand, const std::string
   if (colour != 0) below += (below.empty() ? "" : "  \u00B7  ") + pass.words.say(colour_name(colour));
   if (!findings.empty())
     below += (below.empty() ? "" : "  \u00B7  ") + pass.words.say("see finding") + " " + findings;
+  flow.canvas().begin(PageRole::paragraph);
   flow.canvas().text({{flow.left(), flow.y()}, flow.width(), Align::left}, {Face::serif_italic, 9}, Ink::grey,
                      below);
+  flow.canvas().end();
   flow.advance(5);
   flow.canvas().line({flow.left(), flow.y()}, {flow.right(), flow.y()}, 0.5, Ink::ink);
   flow.advance(3);
@@ -85,6 +89,7 @@ void test_bar(const ReportPass& pass, std::uint32_t index) {
   Canvas& canvas = flow.canvas();
   const double x = flow.left();
   const double y = flow.y();
+  canvas.begin(PageRole::paragraph);
   canvas.text(
       {{x, y + 9}, bar_indent - 10, Align::left}, {Face::serif_bold, 9.4}, Ink::ink,
       fmt::format("{} nm {}", words.plain(test.wavelength.value), words.say(arrow_of(test.direction))));
