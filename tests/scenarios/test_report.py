@@ -164,6 +164,19 @@ class Pages(Papers):
     def trailer(self, path):
         return json.loads(output("qpdf", "--json=1", "--json-key=objects", path))["objects"]["trailer"]
 
+    def test_a_strand_that_fails_has_a_page_with_its_readings_and_the_next_step(self):
+        out = self.report("--only", "pdf", "--only", "json", "--link", "01T-02T.BB1")
+        failed = [t for t in json.loads((out / "assessment.json").read_text())["tests"] if t["outcome"] == "fail"]
+        self.assertEqual({t["strand"] for t in failed}, {"17"})
+        pages = self.text(out / "report.pdf").split("\f")
+        page = next(page for page in pages if "Exceptions, a page for each strand" in page)
+        self.assertIn("01T-02T.BB1 / 17", page)
+        for words in ("Working of the limit at", "Readings, in the order they were recorded", "Findings and next step"):
+            self.assertIn(words, page)
+        # The level of the file (SOURCE: readings-crew-k.csv, row 34) stands there as it was read.
+        self.assertRegex(page, r"2026-05-19 06:23:57Z +1310 +A→B +−8\.20 dBm .*counts")
+        self.assertIn("row 34", " ".join(page.split()))
+
     # SOURCE: ISO 32000-1, 14.8.4: structure types and where they stand.
     def test_the_report_tells_a_screen_reader_what_is_what(self):
         path = self.report("--only", "pdf", "--link", "01T-02T.BB1", "--link", "H02-H13.TR11") / "report.pdf"

@@ -28,18 +28,6 @@ void unread_rows(const ReportPass& pass) {
   }
 }
 
-std::string value_of(const Reading& reading, const Wording& words) {
-  switch (reading.kind) {
-    case ReadingKind::power:
-      return words.decimal(reading.value, 2) + " dBm";
-    case ReadingKind::loss:
-      return words.decimal(reading.value, 2) + " dB";
-    case ReadingKind::no_light:
-      return words.say("no light");
-  }
-  return {};
-}
-
 std::string meaning_of(const UnmatchedReading& row, const Wording& words) {
   if (row.proposal.empty()) return {};
   return row.proposal + (row.by.empty() ? "" : " (" + words.say("alike by") + " " + words.say(row.by) + ")");
@@ -66,7 +54,7 @@ void unmatched(const ReportPass& pass) {
                        {std::string(reading.link)},
                        {std::string(reading.strand)},
                        {reading.wavelength.value > 0 ? pass.words.plain(reading.wavelength.value) : "\u2014"},
-                       {value_of(reading, pass.words)},
+                       {value_text(reading, pass.words)},
                        {pass.words.say(row.why)},
                        {meaning_of(row, pass.words), Ink::grey}});
     table.rule();

@@ -172,7 +172,8 @@ class RowLinks {
   bool open_ = false;
 };
 
-void group(const ReportPass& pass, const ExceptionGroup& each) {
+/// `own_place`: per strand, whether it has a page or block of its own.
+void group(const ReportPass& pass, const ExceptionGroup& each, const std::vector<bool>& own_place) {
   Flow& flow = pass.flow;
   flow.need(110);
   flow.advance(12);
@@ -204,7 +205,7 @@ void group(const ReportPass& pass, const ExceptionGroup& each) {
   for (const std::uint32_t index : each.tests) {
     if (pass.flow.stopped()) return;
     const JudgedTest& test = pass.view.all.tests[index];
-    const Anchor target = is_beyond_limit(test.outcome)
+    const Anchor target = own_place[test.strand]
                               ? Anchor{AnchorKind::strand_exception, test.strand}
                               : Anchor{AnchorKind::link_page, pass.view.link_of[test.strand]};
     if (flow.room() < table.pitch() || !links.continues(target, flow.y())) links.put();
@@ -223,7 +224,9 @@ void write_exceptions(const ReportPass& pass) {
   if (groups.empty())
     pass.flow.paragraph(pass.view.all.tests.empty() ? "No test was due." : "Every test that was due passed.");
   findings(pass);
-  for (const ExceptionGroup& each : groups) group(pass, each);
+  std::vector<bool> own_place(pass.view.all.schedule.size());
+  for (const std::uint32_t strand : strand_exceptions(pass.view).strands) own_place[strand] = true;
+  for (const ExceptionGroup& each : groups) group(pass, each, own_place);
   write_strand_exceptions(pass);
 }
 

@@ -7,6 +7,7 @@
 
 #include "edge/report/budget_bar.hpp"
 #include "edge/report/legible.hpp"
+#include "edge/report/limit_working.hpp"
 #include "edge/report/outcome_mark.hpp"
 #include "edge/report/sections.hpp"
 #include "edge/report/table.hpp"
@@ -145,35 +146,6 @@ void figures(const ReportPass& pass, const JudgedTest& test) {
   canvas.end();
 }
 
-void working(const ReportPass& pass, const Limit& limit) {
-  Table table(pass.flow,
-              {{"term", 2.9},
-               {"count", 0.9, Align::right},
-               {"each, dB", 0.9, Align::right},
-               {"total, dB", 0.9, Align::right},
-               {"source and standing", 6.4}},
-              7.9, side);
-  table.head();
-  for (const LimitTerm& term : limit.working) {
-    const bool fibre = term.term == "fibre";
-    table.wrapped_row({{pass.words.say(fibre ? "fibre, km" : term.term)},
-                       {fibre ? pass.words.decimal(term.count, 4) : pass.words.plain(term.count)},
-                       {pass.words.decimal(term.each.value, 2)},
-                       {pass.words.decimal(term.total.value, 3)},
-                       {source_text(term.source, pass.words),
-                        term.source.standing == Standing::from_memory ? Ink::accent : Ink::grey}});
-  }
-  table.rule(Ink::ink, 0.5);
-  table.row({{pass.words.say("limit"), Ink::ink, std::nullopt, 0, Face::sans_bold},
-             {},
-             {},
-             {pass.words.decimal(limit.value.value, 3), Ink::ink, std::nullopt, 0, Face::sans_bold},
-             {}});
-  for (const std::string& note : limit.notes)
-    pass.flow.paragraph_in({pass.flow.left() + side, 0, pass.flow.width() - side, 0}, note,
-                           {Face::serif_italic, 8.6}, Ink::grey);
-}
-
 void wavelength_block(const ReportPass& pass, const Tightest& tightest) {
   Flow& flow = pass.flow;
   const Assessment& all = pass.view.all;
@@ -189,7 +161,7 @@ void wavelength_block(const ReportPass& pass, const Tightest& tightest) {
   if (drawn) draw_budget_bar(flow.canvas(), bar, picture, pass.words);
   flow.advance(drawn ? budget_bar_height : 26);
   const Box column{flow.left() + side, 0, flow.width() - side, 0};
-  if (limit != nullptr) working(pass, *limit);
+  if (limit != nullptr) write_limit_working(pass, *limit, side);
   if (!sentence_of(test.reason).empty())
     flow.paragraph_in(column, sentence_of(test.reason), {Face::serif_italic, 9}, Ink::accent);
   if (test.limit_problem < all.limit_problems.size())
