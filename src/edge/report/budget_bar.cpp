@@ -132,6 +132,20 @@ void limit_line(Canvas& canvas, const Axis& axis, double limit, const Wording& w
   canvas.text({{centre, axis.box.y + 6}, 90, Align::centre}, strong_label, Ink::accent, text);
 }
 
+/// The bar in words, for whoever cannot see it.
+std::string bar_told(const BudgetPicture& picture, const Wording& words) {
+  const double spread = picture.expanded_uncertainty.value;
+  if (picture.limit == nullptr)
+    return words.say(fmt::format("Bar: loss {} dB with U {} dB, no limit.",
+                                 decimal_text(picture.loss.value_or(Decibels{}).value, 2),
+                                 decimal_text(spread, 2)));
+  const double limit = picture.limit->value.value;
+  if (!picture.loss) return words.say(fmt::format("Bar: limit {} dB, no loss.", decimal_text(limit, 2)));
+  return words.say(fmt::format("Bar: loss {} dB with U {} dB, limit {} dB.",
+                               decimal_text(picture.loss->value, 2), decimal_text(spread, 2),
+                               decimal_text(limit, 2)));
+}
+
 }  // namespace
 
 double axis_step(double range) {
@@ -143,6 +157,7 @@ double axis_step(double range) {
 
 void draw_budget_bar(Canvas& canvas, const Box& box, const BudgetPicture& picture, const Wording& words) {
   if (canvas.measuring()) return;
+  canvas.figure(bar_told(picture, words));
   const Axis axis = axis_of(box, picture);
   if (picture.limit != nullptr) parts(canvas, axis, *picture.limit, words);
   if (picture.loss)
@@ -150,6 +165,7 @@ void draw_budget_bar(Canvas& canvas, const Box& box, const BudgetPicture& pictur
              finite_or_zero(picture.expanded_uncertainty.value));
   scale(canvas, axis, words);
   if (picture.limit != nullptr) limit_line(canvas, axis, finite_or_zero(picture.limit->value.value), words);
+  canvas.end();
 }
 
 }  // namespace strandbook

@@ -68,7 +68,9 @@ cairo_surface_t* surface_of(const CoverPicture& picture) {
 }  // namespace
 
 Canvas::Canvas(Typesetter& typesetter, cairo_surface_t* surface)
-    : typesetter_(typesetter), context_(surface == nullptr ? nullptr : cairo_create(surface)) {}
+    : typesetter_(typesetter),
+      context_(surface == nullptr ? nullptr : cairo_create(surface)),
+      structure_(context_) {}
 
 Canvas::~Canvas() {
   if (context_ != nullptr) cairo_destroy(context_);
@@ -79,7 +81,43 @@ void Canvas::use(Ink ink) {
   cairo_set_source_rgb(context_, colour.red, colour.green, colour.blue);
 }
 
+void Canvas::begin(PageRole role) {
+  if (measuring()) return;
+  end();
+  structure_.begin(role);
+}
+
+// Shapes drawn before it are not the figure's.
+void Canvas::figure(std::string told) {
+  if (measuring()) return;
+  end();
+  draw_shapes();
+  structure_.begin(PageRole::figure);
+  figures_.push_back(std::move(told));
+}
+
+void Canvas::furniture() {
+  if (measuring()) return;
+  end();
+  furniture_ = true;
+}
+
+void Canvas::end() {
+  if (measuring()) return;
+  set(run_);
+  if (structure_.in_figure()) draw_shapes();
+  structure_.end();
+  furniture_ = false;
+}
+
 Canvas::Batch& Canvas::batch_of(const TextStyle& style, Ink ink) {
+  if (!furniture_) {
+    if (run_.ink == ink && run_.style == style) return run_;
+    set(run_);
+    run_.style = style;
+    run_.ink = ink;
+    return run_;
+  }
   for (Batch& batch : batches_)
     if (batch.ink == ink && batch.style == style) return batch;
   return batches_.emplace_back(Batch{style, ink, {}, {}, {}});
@@ -87,6 +125,7 @@ Canvas::Batch& Canvas::batch_of(const TextStyle& style, Ink ink) {
 
 void Canvas::text(const Spot& spot, const TextStyle& style, Ink ink, std::string_view text) {
   if (measuring() || text.empty()) return;
+  if (!furniture_ && !structure_.holds_content()) begin(PageRole::paragraph);
   std::string shortened;
   double width = text.size() > 4096 ? spot.room + 1 : typesetter_.width(style, text);
   if (width > spot.room) {
@@ -116,6 +155,7 @@ void Canvas::set_plain(Point at, const TextStyle& style, Ink ink, const std::vec
 }
 
 void Canvas::set_shaped(Point at, const TextStyle& style, Ink ink, std::string_view text) {
+  set(run_);
   PangoLayout* layout = typesetter_.layout(style, text);
   use(ink);
   cairo_move_to(context_, at.x, at.y);
@@ -163,6 +203,8 @@ void Canvas::picture(const CoverPicture& picture, const Box& box, Align align) {
   cairo_translate(context_, x, box.y + (box.height - picture.height * scale) / 2);
   cairo_scale(context_, scale, scale);
   cairo_set_source_surface(context_, surface, 0, 0);
+  // Any other filter has cairo ask the viewer to interpolate, which PDF/A forbids.
+  cairo_pattern_set_filter(cairo_get_source(context_), CAIRO_FILTER_FAST);
   cairo_paint(context_);
   cairo_restore(context_);
   cairo_surface_destroy(surface);
@@ -275,26 +317,29 @@ void Canvas::draw_chips() {
   chips_.clear();
 }
 
-void Canvas::draw_texts() {
-  for (Batch& batch : batches_) {
-    if (batch.glyphs.empty()) continue;
-    use(batch.ink);
-    cairo_set_scaled_font(context_, typesetter_.font(batch.style).scaled());
-    cairo_show_text_glyphs(context_, batch.text.data(), static_cast<int>(batch.text.size()),
-                           batch.glyphs.data(), static_cast<int>(batch.glyphs.size()), batch.clusters.data(),
-                           static_cast<int>(batch.clusters.size()), cairo_text_cluster_flags_t{});
-    batch.glyphs.clear();
-    batch.clusters.clear();
-    batch.text.clear();
-  }
+void Canvas::set(Batch& batch) {
+  if (batch.glyphs.empty()) return;
+  use(batch.ink);
+  cairo_set_scaled_font(context_, typesetter_.font(batch.style).scaled());
+  cairo_show_text_glyphs(context_, batch.text.data(), static_cast<int>(batch.text.size()),
+                         batch.glyphs.data(), static_cast<int>(batch.glyphs.size()), batch.clusters.data(),
+                         static_cast<int>(batch.clusters.size()), cairo_text_cluster_flags_t{});
+  batch.glyphs.clear();
+  batch.clusters.clear();
+  batch.text.clear();
+}
+
+void Canvas::draw_shapes() {
+  draw_strokes();
+  draw_chips();
+  draw_marks();
 }
 
 void Canvas::show_page() {
   if (measuring()) return;
-  draw_strokes();
-  draw_chips();
-  draw_marks();
-  draw_texts();
+  end();
+  draw_shapes();
+  for (Batch& batch : batches_) set(batch);
   cairo_show_page(context_);
 }
 

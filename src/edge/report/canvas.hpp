@@ -7,10 +7,12 @@
 #include <array>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "domain/verdict/outcome.hpp"
 #include "edge/report/report.hpp"
+#include "edge/report/structure.hpp"
 #include "edge/report/typesetter.hpp"
 
 namespace strandbook {
@@ -50,6 +52,17 @@ class Canvas {
   bool measuring() const { return context_ == nullptr; }
   Typesetter& typesetter() { return typesetter_; }
 
+  /// What comes next is of this role until the next one begins, `end` or the end of the page.
+  void begin(PageRole role);
+  /// A figure, told in words to whoever cannot see it. What is drawn until the next role belongs to it.
+  void figure(std::string told);
+  /// Running heads and repeated heads: no part of what is read out. Until `end`.
+  void furniture();
+  void end();
+  /// What the figures are told as, in their order.
+  std::vector<std::string> take_figures() { return std::move(figures_); }
+
+  /// A text that stands in no role becomes a paragraph.
   void text(const Spot& spot, const TextStyle& style, Ink ink, std::string_view text);
   void line(Point from, Point to, double weight, Ink ink);
   void fill(const Box& box, Ink ink);
@@ -66,6 +79,8 @@ class Canvas {
   void code(const std::vector<std::string>& rows, const Box& box);
   /// Puts what was gathered on the sheet and ends it.
   void show_page();
+  /// Ends all roles; to be called before the last page is shown.
+  void finish() { structure_.finish(); }
 
  private:
   struct Batch {
@@ -90,7 +105,10 @@ class Canvas {
     int position;
     Box box;
   };
+  /// Within a role texts keep their order; furniture is gathered by style over the whole page.
   Batch& batch_of(const TextStyle& style, Ink ink);
+  void set(Batch& batch);
+  void draw_shapes();
   void set_plain(Point at, const TextStyle& style, Ink ink, const std::vector<PlainGlyph>& glyphs,
                  std::string_view text);
   void set_shaped(Point at, const TextStyle& style, Ink ink, std::string_view text);
@@ -99,10 +117,13 @@ class Canvas {
   void draw_discs();
   void draw_marks();
   void draw_chips();
-  void draw_texts();
 
   Typesetter& typesetter_;
   cairo_t* context_ = nullptr;
+  Structure structure_;
+  bool furniture_ = false;
+  std::vector<std::string> figures_;
+  Batch run_{};  ///< texts of one style that follow one another
   std::vector<Batch> batches_;
   std::vector<Stroke> strokes_;
   std::vector<Mark> marks_;

@@ -54,6 +54,7 @@ RowPlaces places_of(double width) {
 void heads(const ReportPass& pass, Point at, const RowPlaces& places, double width) {
   Canvas& canvas = pass.flow.canvas();
   const double y = at.y + 8.5;
+  canvas.begin(PageRole::paragraph);
   const auto head = [&](double x, std::string_view text, Align align) {
     canvas.text({{at.x + x, y}, 60, align}, row_head_style, Ink::grey, pass.words.say(text));
   };
@@ -85,6 +86,7 @@ void test_line(const ReportPass& pass, const JudgedTest& test, Point at, const R
   const Decibels spread = 2 * test.standard_uncertainty;
   Canvas& canvas = pass.flow.canvas();
   const double y = at.y + pitch_of_rows * 0.76;
+  canvas.begin(PageRole::paragraph);
   const auto cell = [&](double x, double room, Align align, std::string_view text, Ink ink = Ink::ink) {
     canvas.text({{at.x + x, y}, room, align}, row_style, ink, text);
   };
@@ -142,6 +144,7 @@ void certificate_tests(const ReportPass& pass, const LinkView& link, const Box& 
               {x, box.y + head_height + pitch_of_rows * static_cast<double>(row)}, places);
   }
   if (tests.size() == link.tests) return;
+  pass.flow.canvas().begin(PageRole::paragraph);
   pass.flow.canvas().text(
       {{box.x, box.y + box.height - 3}, box.width, Align::left}, note_style, Ink::accent,
       pass.words.say(

@@ -38,6 +38,7 @@ void fact(const ReportPass& pass, std::string_view label, const std::string& val
     lines.resize(2);
     lines[1] += "\u2026";
   }
+  flow.canvas().begin(PageRole::paragraph);
   flow.canvas().text({{flow.left(), flow.y() + 9}, 96, Align::left}, {Face::serif_italic, 9}, Ink::grey,
                      pass.words.say(label));
   for (const std::string& line : lines) {
@@ -54,11 +55,14 @@ void certificate_head(const ReportPass& pass, const LinkView& link, const std::s
   Flow& flow = pass.flow;
   Canvas& canvas = flow.canvas();
   const double room = flow.width() - code_side - 14;
+  canvas.begin(PageRole::section);
+  canvas.begin(PageRole::title);
   canvas.text({{flow.left(), flow.y() - 14}, room, Align::left}, {Face::serif_italic, 11}, Ink::accent,
               pass.words.say("Certificate of one link: insertion loss"));
   canvas.text({{flow.left(), flow.y() + 14}, room, Align::left}, {Face::serif, 25}, Ink::ink, link.name);
   std::string below = pass.view.job.name;
   if (!pass.options.site.empty()) below += (below.empty() ? "" : ", ") + pass.options.site;
+  canvas.begin(PageRole::paragraph);
   canvas.text({{flow.left(), flow.y() + 32}, room, Align::left}, {Face::serif, 11}, Ink::grey, below);
   canvas.code(qr_rows(code_text(base_address, link.name)),
               {flow.right() - code_side, flow.y() - 24, code_side, code_side});
@@ -214,6 +218,7 @@ void outcome_line(const ReportPass& pass, const LinkView& link) {
     worst = worst ? worse(*worst, each) : each;
   }
   flow.advance(18);
+  flow.canvas().begin(PageRole::paragraph);
   if (!worst) {
     flow.canvas().text({{flow.left(), flow.y()}}, body_style, Ink::ink, pass.words.say("No test was due."));
     return flow.advance(6);
@@ -237,6 +242,7 @@ void tightest_bar(const ReportPass& pass, const LinkView& link) {
   if (link.tightest == nothing) return;
   Flow& flow = pass.flow;
   const JudgedTest& test = pass.view.all.tests[link.tightest];
+  flow.canvas().begin(PageRole::paragraph);
   flow.canvas().text(
       {{flow.left(), flow.y() + 10}, flow.width(), Align::left}, {Face::serif_italic, 8.8}, Ink::grey,
       fmt::format("{}: {}, {} nm, {}", pass.words.say("The test with the least margin"),
@@ -255,6 +261,7 @@ void signature_lines(const ReportPass& pass) {
   const double third = flow.width() / 3;
   double x = flow.left();
   for (const std::string_view role : {"Tested by", "Checked by", "Accepted for the owner"}) {
+    flow.canvas().begin(PageRole::paragraph);
     flow.canvas().text({{x, top + 10}, third - 14, Align::left}, {Face::serif_bold, 9.5}, Ink::ink,
                        pass.words.say(role));
     for (const auto& [below, field] : {std::pair{38.0, "name, signature"}, {64.0, "place and date"}}) {

@@ -1,5 +1,7 @@
 #include "edge/report/finding_picture.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 
 #include "edge/report/legible.hpp"
@@ -51,6 +53,14 @@ Frame frame_of(const Box& box, const Picture& picture) {
 }
 
 }  // namespace
+
+std::string picture_told(const Picture& picture, const Wording& words) {
+  const auto marked = std::count_if(picture.points.begin(), picture.points.end(),
+                                    [](const Picture::Point& point) { return point.marked; });
+  return words.say(fmt::format("Picture: {} over {}, {} points, {} of them marked.",
+                               words.say(picture.y_name), words.say(picture.x_name), picture.points.size(),
+                               marked));
+}
 
 void draw_finding_picture(Canvas& canvas, const Box& box, const Picture& picture, const Wording& words) {
   if (picture.points.size() < 2) return;

@@ -30,6 +30,7 @@ Flow::Flow(Canvas& canvas, Sheet sheet, const Trail* known, const Wording& words
 
 void Flow::heads() {
   const double head = 40;
+  canvas_.furniture();
   canvas_.text({{left(), head}, width() * 0.6, Align::left}, head_style, Ink::grey, running_head_);
   canvas_.text({{right(), head}, width() * 0.38, Align::right}, head_style, Ink::grey, section_);
   canvas_.line({left(), head + 6}, {right(), head + 6}, 0.4, Ink::faint);
@@ -39,10 +40,12 @@ void Flow::heads() {
   if (known_ != nullptr)
     canvas_.text({{right(), foot}, 200, Align::right}, folio_style, Ink::ink,
                  fmt::format("{} {} {}", trail_.pages + 1, words_.say("of"), known_->pages));
+  canvas_.end();
 }
 
 void Flow::end_page() {
   if (!open_) return;
+  canvas_.end();
   if (!plain_) heads();
   canvas_.show_page();
   ++trail_.pages;
@@ -64,7 +67,12 @@ void Flow::plain_page() {
   plain_ = true;
 }
 
-void Flow::finish() { end_page(); }
+void Flow::finish() {
+  canvas_.end();
+  canvas_.finish();
+  end_page();
+  trail_.figures = canvas_.take_figures();
+}
 
 bool Flow::need(double height) {
   if (open_ && height <= room()) return false;
@@ -88,8 +96,11 @@ void Flow::section_here(std::uint32_t index, std::string_view title, double heig
   outline(fmt::format("{} {}", index, words_.say(title)), 0);
   advance(18);
   const std::string number = std::to_string(index);
+  canvas_.begin(PageRole::section);
+  canvas_.begin(PageRole::title);
   canvas_.text({{left(), y_}}, number_style, Ink::accent, number);
   canvas_.text({{left() + 30, y_}, width() - 30, Align::left}, section_style, Ink::ink, words_.say(title));
+  canvas_.end();
   advance(8);
   canvas_.line({left(), y_}, {right(), y_}, 1.1, Ink::ink);
   canvas_.line({left(), y_ + 2.2}, {right(), y_ + 2.2}, 0.35, Ink::ink);
@@ -102,7 +113,9 @@ void Flow::heading(std::string_view text) {
   need(96);
   if (y_ > top() + 1) advance(10);
   advance(11);
+  canvas_.begin(PageRole::heading);
   canvas_.text({{left(), y_}, width(), Align::left}, heading_style, Ink::ink, words_.say(text));
+  canvas_.end();
   advance(8);
 }
 
@@ -111,12 +124,16 @@ void Flow::paragraph(std::string_view text, const TextStyle& style, Ink ink) {
   advance(style.size * 0.45);
 }
 
+// Where a page ends within a paragraph, the rest is one of its own.
 void Flow::paragraph_in(const Box& column, std::string_view text, const TextStyle& style, Ink ink) {
+  bool begun = false;
   for (const std::string& line : canvas_.typesetter().wrapped(style, words_.say(text), column.width)) {
-    need(style.size * leading);
+    if (need(style.size * leading) || !begun) canvas_.begin(PageRole::paragraph);
+    begun = true;
     advance(style.size * leading);
     canvas_.text({{column.x, y_ - style.size * 0.3}, column.width + 1, Align::left}, style, ink, line);
   }
+  canvas_.end();
 }
 
 void Flow::anchor(Anchor anchor) { trail_.anchors[anchor.key()] = {trail_.pages, static_cast<float>(y_)}; }

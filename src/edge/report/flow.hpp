@@ -53,8 +53,14 @@ struct Trail {
   std::unordered_map<std::uint64_t, PagePoint> anchors;
   std::vector<PageLink> links;
   std::vector<OutlineEntry> outline;
+  std::vector<std::string> figures;  ///< what each figure is told as
+  std::size_t cells = 0;             ///< of all tables
   std::uint32_t pages = 0;
 };
+
+/// In a report with more cells the rows of a page are one paragraph: each cell would cost about a kilobyte
+/// while the file is put together.
+inline constexpr std::size_t most_tagged_cells = 50'000;
 
 struct Sheet {
   double width = 0;
@@ -101,6 +107,10 @@ class Flow {
   void paragraph(std::string_view text, const TextStyle& style = body_style, Ink ink = Ink::ink);
   /// One paragraph in a narrower column; leaves y below it.
   void paragraph_in(const Box& column, std::string_view text, const TextStyle& style, Ink ink);
+
+  /// For tables: how many cells stand in them, and whether each is tagged.
+  void count_cells(std::size_t cells) { trail_.cells += cells; }
+  bool tags_cells() const { return known_ != nullptr && known_->cells <= most_tagged_cells; }
 
   void anchor(Anchor anchor);
   void outline(std::string title, int depth);

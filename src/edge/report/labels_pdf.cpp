@@ -73,6 +73,7 @@ void draw_label(Canvas& canvas, const Box& box, const LabelText& label, const st
   const double room = box.x + box.width - pad - x;
   const double size = fitting_size(canvas.typesetter(), label.name, room, box.height);
   double y = box.y + pad + size;
+  canvas.begin(PageRole::paragraph);
   canvas.text({{x, y}, room, Align::left}, {Face::sans_bold, size}, Ink::ink, label.name);
   const double small = std::clamp(box.height * 0.11, 4.5, 8.0);
   for (const std::string& line : label.below) {

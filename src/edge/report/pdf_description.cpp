@@ -110,7 +110,7 @@ std::string made_profile() {
 
 }  // namespace
 
-std::string xmp_of(const PdfIdentity& identity) {
+std::string xmp_of(const PdfIdentity& identity, const std::string& producer) {
   Instant moment = identity.created;
   moment.dated = moment.timed = moment.zoned = true;
   const std::string author =
@@ -123,15 +123,18 @@ std::string xmp_of(const PdfIdentity& identity) {
       "<x:xmpmeta xmlns:x=\"adobe:ns:meta/\"><rdf:RDF "
       "xmlns:rdf=\"http://www.w3.org/1999/02/22-rdf-syntax-ns#\">\n"
       "<rdf:Description rdf:about=\"\" xmlns:dc=\"http://purl.org/dc/elements/1.1/\" "
-      "xmlns:xmp=\"http://ns.adobe.com/xap/1.0/\">\n"
+      "xmlns:xmp=\"http://ns.adobe.com/xap/1.0/\" xmlns:pdf=\"http://ns.adobe.com/pdf/1.3/\" "
+      "xmlns:pdfaid=\"http://www.aiim.org/pdfa/ns/id/\">\n"
+      "<pdfaid:part>2</pdfaid:part>\n<pdfaid:conformance>B</pdfaid:conformance>\n"
       "<dc:format>application/pdf</dc:format>\n"
       "<dc:title><rdf:Alt><rdf:li xml:lang=\"x-default\">{}</rdf:li></rdf:Alt></dc:title>\n{}"
       "<dc:description><rdf:Alt><rdf:li xml:lang=\"x-default\">{}</rdf:li></rdf:Alt></dc:description>\n"
       "<dc:language><rdf:Bag><rdf:li>{}</rdf:li></rdf:Bag></dc:language>\n"
-      "<xmp:CreatorTool>strandbook</xmp:CreatorTool>\n<xmp:CreateDate>{}</xmp:CreateDate>\n"
+      "<xmp:CreatorTool>strandbook</xmp:CreatorTool>\n<xmp:CreateDate>{}</xmp:CreateDate>\n<pdf:Producer>{}</"
+      "pdf:Producer>\n"
       "</rdf:Description></rdf:RDF></x:xmpmeta>\n<?xpacket end=\"r\"?>",
       escaped(identity.title), author, escaped(identity.subject), escaped(identity.language),
-      iso_text(moment));
+      iso_text(moment), escaped(producer));
 }
 
 const std::string& srgb_profile() {

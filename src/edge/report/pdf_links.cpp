@@ -31,6 +31,8 @@ class Document {
   }
   void annotate(std::span<const PageLink> links, double height);
   void identify(const PdfIdentity& identity);
+  /// Says that the document is tagged, and puts words to its figures, in their order.
+  void describe_structure(const std::vector<std::string>& figures);
   /// The whole document; empty where qpdf could not write it.
   std::span<const unsigned char> written();
   std::string error() {
@@ -39,6 +41,22 @@ class Document {
   }
 
  private:
+  /// Who wrote the pages, as the information dictionary has it.
+  std::string producer() {
+    const qpdf_oh info = qpdf_oh_get_key(data_, qpdf_get_trailer(data_), "/Info");
+    return qpdf_oh_get_utf8_value(data_, qpdf_oh_get_key(data_, info, "/Producer"));
+  }
+  struct Told {
+    const std::vector<std::string>& figures;
+    std::size_t next = 0;
+  };
+  void describe_element(qpdf_oh element, Told& told);
+  bool is(qpdf_oh element, std::string_view role) {
+    const qpdf_oh key = qpdf_oh_get_key(data_, element, "/S");
+    const bool same = qpdf_oh_is_name(data_, key) != 0 && role == qpdf_oh_get_name(data_, key);
+    qpdf_oh_release(data_, key);
+    return same;
+  }
   qpdf_oh number(double value) { return qpdf_oh_new_real_from_double(data_, value, 2); }
   qpdf_oh name(const char* text) { return qpdf_oh_new_name(data_, text); }
   qpdf_oh list(std::initializer_list<qpdf_oh> items) {
@@ -63,6 +81,8 @@ qpdf_oh Document::annotation(const PageLink& link, double height) {
                       list({number(area.x), number(height - area.y - area.height),
                             number(area.x + area.width), number(height - area.y)}));
   qpdf_oh_replace_key(data_, made, "/Border", list({zero, zero, zero}));
+  // Printed and not hidden (ISO 19005-2, 6.3.2; from memory).
+  qpdf_oh_replace_key(data_, made, "/F", qpdf_oh_new_integer(data_, 4));
   qpdf_oh_replace_key(data_, made, "/Dest",
                       list({qpdf_get_page_n(data_, link.target.page), name("/XYZ"), nowhere,
                             number(height - static_cast<double>(link.target.y) + 12), nowhere}));
@@ -77,8 +97,47 @@ void Document::annotate(std::span<const PageLink> links, double height) {
     for (; !links.empty() && links.front().page == page; links = links.subspan(1))
       qpdf_oh_append_item(data_, annotations, annotation(links.front(), height));
     qpdf_oh_replace_key(data_, qpdf_get_page_n(data_, page), "/Annots", annotations);
+    qpdf_oh_replace_key(data_, qpdf_get_page_n(data_, page), "/Tabs", name("/S"));
     qpdf_oh_release_all(data_);
   }
+}
+
+// Only groups are looked into. Handles of what was done are let go of: they would add up.
+void Document::describe_element(qpdf_oh element, Told& told) {
+  if (is(element, "/Figure")) {
+    if (told.next < told.figures.size())
+      qpdf_oh_replace_key(data_, element, "/Alt",
+                          qpdf_oh_new_unicode_string(data_, told.figures[told.next++].c_str()));
+    return;
+  }
+  if (is(element, "/TH")) {
+    const qpdf_oh scope = qpdf_oh_new_dictionary(data_);
+    qpdf_oh_replace_key(data_, scope, "/O", name("/Table"));
+    qpdf_oh_replace_key(data_, scope, "/Scope", name("/Column"));
+    return qpdf_oh_replace_key(data_, element, "/A", scope);
+  }
+  if (is(element, "/P") || is(element, "/TD")) return;
+  const qpdf_oh held = qpdf_oh_get_key(data_, element, "/K");
+  if (!qpdf_oh_is_array(data_, held)) {
+    if (qpdf_oh_is_dictionary(data_, held)) describe_element(held, told);
+    return;
+  }
+  const int count = qpdf_oh_get_array_n_items(data_, held);
+  for (int i = 0; i < count; ++i) {
+    const qpdf_oh child = qpdf_oh_get_array_item(data_, held, i);
+    if (qpdf_oh_is_dictionary(data_, child)) describe_element(child, told);
+    qpdf_oh_release(data_, child);
+  }
+}
+
+void Document::describe_structure(const std::vector<std::string>& figures) {
+  const qpdf_oh root = qpdf_get_root(data_);
+  const qpdf_oh marked = qpdf_oh_new_dictionary(data_);
+  qpdf_oh_replace_key(data_, marked, "/Marked", qpdf_oh_new_bool(data_, QPDF_TRUE));
+  qpdf_oh_replace_key(data_, root, "/MarkInfo", marked);
+  Told told{figures};
+  describe_element(qpdf_oh_get_key(data_, root, "/StructTreeRoot"), told);
+  qpdf_oh_release_all(data_);
 }
 
 qpdf_oh Document::stream(std::string_view bytes, const char* type, const char* subtype) {
@@ -98,13 +157,13 @@ void Document::identify(const PdfIdentity& identity) {
   const qpdf_oh viewer = qpdf_oh_new_dictionary(data_);
   qpdf_oh_replace_key(data_, viewer, "/DisplayDocTitle", qpdf_oh_new_bool(data_, QPDF_TRUE));
   qpdf_oh_replace_key(data_, root, "/ViewerPreferences", viewer);
-  qpdf_oh_replace_key(data_, root, "/Metadata", stream(xmp_of(identity), "/Metadata", "/XML"));
+  qpdf_oh_replace_key(data_, root, "/Metadata", stream(xmp_of(identity, producer()), "/Metadata", "/XML"));
   const qpdf_oh profile = stream(srgb_profile(), nullptr, nullptr);
   qpdf_oh_replace_key(data_, qpdf_oh_get_dict(data_, profile), "/N", qpdf_oh_new_integer(data_, 3));
   const qpdf_oh intent = qpdf_oh_new_dictionary(data_);
   const qpdf_oh condition = qpdf_oh_new_unicode_string(data_, "sRGB IEC61966-2.1");
   qpdf_oh_replace_key(data_, intent, "/Type", name("/OutputIntent"));
-  // The subtype that viewers know; it names the purpose and claims no conformance.
+  // The subtype of every part of ISO 19005.
   qpdf_oh_replace_key(data_, intent, "/S", name("/GTS_PDFA1"));
   qpdf_oh_replace_key(data_, intent, "/OutputConditionIdentifier", condition);
   qpdf_oh_replace_key(data_, intent, "/Info", condition);
@@ -116,6 +175,9 @@ void Document::identify(const PdfIdentity& identity) {
 std::span<const unsigned char> Document::written() {
   if ((qpdf_init_write_memory(data_) & QPDF_ERRORS) != 0) return {};
   qpdf_set_stream_data_mode(data_, qpdf_s_preserve);
+  qpdf_set_object_stream_mode(data_, qpdf_o_generate);
+  // The end of each stream stands on a line of its own (ISO 19005-2, 6.1.7.1; from memory).
+  qpdf_set_newline_before_endstream(data_, QPDF_TRUE);
   qpdf_set_deterministic_ID(data_, QPDF_TRUE);
   if ((qpdf_write(data_) & QPDF_ERRORS) != 0) return {};
   return {qpdf_get_buffer(data_), qpdf_get_buffer_length(data_)};
@@ -139,6 +201,7 @@ Result<Done> add_links(const std::string& plain, const std::string& linked, cons
   if (!document.read(file->bytes())) return cannot_write(linked, document.error());
   document.annotate(trail.links, page_height);
   document.identify(identity);
+  document.describe_structure(trail.figures);
   const auto bytes = document.written();
   if (bytes.empty()) return cannot_write(linked, document.error());
   if (!put(bytes, linked)) return cannot_write(linked, "the disk may be full");

@@ -28,18 +28,6 @@ void unread_rows(const ReportPass& pass) {
   }
 }
 
-std::string value_of(const Reading& reading, const Wording& words) {
-  switch (reading.kind) {
-    case ReadingKind::power:
-      return words.decimal(reading.value, 2) + " dBm";
-    case ReadingKind::loss:
-      return words.decimal(reading.value, 2) + " dB";
-    case ReadingKind::no_light:
-      return words.say("no light");
-  }
-  return {};
-}
-
 std::string meaning_of(const UnmatchedReading& row, const Wording& words) {
   if (row.proposal.empty()) return {};
   return row.proposal + (row.by.empty() ? "" : " (" + words.say("alike by") + " " + words.say(row.by) + ")");
@@ -66,7 +54,7 @@ void unmatched(const ReportPass& pass) {
                        {std::string(reading.link)},
                        {std::string(reading.strand)},
                        {reading.wavelength.value > 0 ? pass.words.plain(reading.wavelength.value) : "\u2014"},
-                       {value_of(reading, pass.words)},
+                       {value_text(reading, pass.words)},
                        {pass.words.say(row.why)},
                        {meaning_of(row, pass.words), Ink::grey}});
     table.rule();
@@ -167,14 +155,16 @@ void signature(Flow& flow, std::string_view role) {
   flow.need(74);
   flow.advance(50);
   const double third = flow.width() / 3;
+  flow.canvas().begin(PageRole::paragraph);
+  flow.canvas().text({{flow.left(), flow.y() - 30}}, {Face::serif_bold, 11}, Ink::ink,
+                     flow.words().say(role));
   const std::array<std::string_view, 3> fields{"name", "signature", "place and date"};
   for (std::size_t i = 0; i < fields.size(); ++i) {
     const double x = flow.left() + third * static_cast<double>(i);
     flow.canvas().line({x, flow.y()}, {x + third - 14, flow.y()}, 0.6, Ink::ink);
     flow.canvas().text({{x, flow.y() + 11}}, note_style, Ink::grey, flow.words().say(fields[i]));
   }
-  flow.canvas().text({{flow.left(), flow.y() - 30}}, {Face::serif_bold, 11}, Ink::ink,
-                     flow.words().say(role));
+  flow.canvas().end();
   flow.advance(20);
 }
 

@@ -23,9 +23,12 @@ void title_block(const ReportPass& pass) {
   Flow& flow = pass.flow;
   const Box left{flow.left(), flow.y() - 12, flow.width() * 0.45, 60};
   const Box right{flow.right() - flow.width() * 0.45, flow.y() - 12, flow.width() * 0.45, 60};
+  // Signs of firms whose names stand below: nothing to read out.
+  flow.canvas().furniture();
   if (pass.options.client_picture) flow.canvas().picture(*pass.options.client_picture, left, Align::left);
   if (pass.options.contractor_picture)
     flow.canvas().picture(*pass.options.contractor_picture, right, Align::right);
+  flow.canvas().end();
   flow.advance(64);
   double_rule(flow);
   flow.advance(16);
@@ -36,10 +39,12 @@ void title_block(const ReportPass& pass) {
   auto lines =
       flow.canvas().typesetter().wrapped(title, report_title(pass.options, pass.words), flow.width());
   if (lines.size() > 3) lines.resize(3);
+  flow.canvas().begin(PageRole::title);
   for (const std::string& line : lines) {
     flow.advance(36);
     flow.canvas().text({{flow.left(), flow.y() - 6}, flow.width() + 1, Align::left}, title, Ink::ink, line);
   }
+  flow.canvas().end();
   flow.advance(16);
 }
 
@@ -52,6 +57,7 @@ void entry(Flow& flow, std::string_view label, const std::string& value) {
   }
   flow.canvas().line({flow.left(), flow.y()}, {flow.right(), flow.y()}, 0.35, Ink::hairline);
   flow.advance(5);
+  flow.canvas().begin(PageRole::paragraph);
   flow.canvas().text({{flow.left(), flow.y() + 11}, 108, Align::left}, label_style, Ink::grey,
                      flow.words().say(label));
   for (const std::string& line : lines) {
@@ -59,6 +65,7 @@ void entry(Flow& flow, std::string_view label, const std::string& value) {
     flow.canvas().text({{flow.left() + 112, flow.y() - 4}, flow.width() - 111, Align::left}, value_style,
                        Ink::ink, line);
   }
+  flow.canvas().end();
   flow.advance(3);
 }
 
@@ -130,6 +137,7 @@ void counts(const ReportPass& pass) {
     flow.advance(18);
     const double base = flow.y() - 5;
     flow.canvas().mark(outcome, {flow.left() + 7, base - 3.8}, 4.6);
+    flow.canvas().begin(PageRole::paragraph);
     flow.canvas().text({{flow.left() + 22, base}, 140, Align::left}, value_style, ink,
                        capitalised(pass.words.say(text_of(outcome))));
     flow.canvas().text({{flow.left() + 190, base}, 70, Align::right}, value_style, ink, count_text(count));
@@ -141,6 +149,7 @@ void counts(const ReportPass& pass) {
                        count == 0 ? ink : Ink::grey,
                        pass.words.say(meaning_of(outcome, pass.view.all.guard)));
   }
+  flow.canvas().end();
   double_rule(flow);
 }
 
@@ -193,13 +202,17 @@ void write_contents(const ReportPass& pass) {
   flow.new_page();
   flow.outline(pass.words.say("Contents"), 0);
   flow.advance(24);
+  flow.canvas().begin(PageRole::section);
+  flow.canvas().begin(PageRole::title);
   flow.canvas().text({{flow.left(), flow.y()}}, {Face::serif, 21}, Ink::ink, pass.words.say("Contents"));
+  flow.canvas().end();
   flow.advance(8);
   double_rule(flow);
   flow.advance(10);
   for (auto number = number_of(Section::scope); number <= number_of(Section::signatures); ++number) {
     const Anchor target{AnchorKind::section, number};
     flow.advance(22);
+    flow.canvas().begin(PageRole::paragraph);
     flow.canvas().text({{flow.left() + 16, flow.y()}, 20, Align::right}, label_style, Ink::accent,
                        std::to_string(number));
     flow.canvas().text({{flow.left() + 30, flow.y()}}, value_style, Ink::ink,
@@ -218,6 +231,7 @@ void write_contents(const ReportPass& pass) {
   for (const Outcome outcome : all_outcomes) {
     flow.advance(16);
     flow.canvas().mark(outcome, {flow.left() + 6, flow.y() - 3.4}, 4);
+    flow.canvas().begin(PageRole::paragraph);
     flow.canvas().text({{flow.left() + 20, flow.y()}}, body_style, Ink::ink,
                        pass.words.say(text_of(outcome)));
     flow.canvas().text({{flow.left() + 130, flow.y()}}, note_style, Ink::grey,

@@ -58,6 +58,7 @@ std::string tests_named(const Assessment& all, const std::vector<std::uint32_t>&
 void labelled(Flow& flow, std::string_view label, const std::string& text) {
   if (text.empty()) return;
   flow.need(28);
+  flow.canvas().begin(PageRole::paragraph);
   flow.canvas().text({{flow.left() + 30, flow.y() + 10.2}}, note_style, Ink::grey, flow.words().say(label));
   flow.paragraph_in({flow.left() + 92, 0, flow.width() - 92, 0}, text, {Face::serif, 10}, Ink::ink);
 }
@@ -79,6 +80,7 @@ std::string action_name(std::string key) {
 void finding(const ReportPass& pass, const Finding& each) {
   Flow& flow = pass.flow;
   flow.need(96);
+  flow.canvas().begin(PageRole::subheading);
   flow.canvas().text({{flow.left(), flow.y() + 11.2}, 28, Align::left}, {Face::serif_bold, 11}, Ink::accent,
                      each.id);
   flow.paragraph_in({flow.left() + 30, 0, flow.width() - 30, 0}, each.summary, {Face::serif, 11}, Ink::ink);
@@ -99,8 +101,10 @@ void finding(const ReportPass& pass, const Finding& each) {
   labelled(flow, "Plan", steps);
   if (each.picture && each.picture->points.size() > 1) {
     flow.need(finding_picture_height + 6);
+    flow.canvas().figure(picture_told(*each.picture, pass.words));
     draw_finding_picture(flow.canvas(), {flow.left() + 92, flow.y() + 3, 300, finding_picture_height},
                          *each.picture, pass.words);
+    flow.canvas().end();
     flow.advance(finding_picture_height + 6);
   }
   if (!each.tests.empty())
@@ -168,12 +172,14 @@ class RowLinks {
   bool open_ = false;
 };
 
-void group(const ReportPass& pass, const ExceptionGroup& each) {
+/// `own_place`: per strand, whether it has a page or block of its own.
+void group(const ReportPass& pass, const ExceptionGroup& each, const std::vector<bool>& own_place) {
   Flow& flow = pass.flow;
   flow.need(110);
   flow.advance(12);
   flow.canvas().mark(each.outcome, {flow.left() + 5, flow.y() + 6.4}, 4);
   flow.advance(10);
+  flow.canvas().begin(PageRole::heading);
   flow.canvas().text({{flow.left() + 16, flow.y()}, flow.width() - 16, Align::left}, {Face::serif_bold, 12},
                      Ink::ink,
                      fmt::format("{}: {}", capitalised(pass.words.say(text_of(each.outcome))),
@@ -199,7 +205,7 @@ void group(const ReportPass& pass, const ExceptionGroup& each) {
   for (const std::uint32_t index : each.tests) {
     if (pass.flow.stopped()) return;
     const JudgedTest& test = pass.view.all.tests[index];
-    const Anchor target = is_beyond_limit(test.outcome)
+    const Anchor target = own_place[test.strand]
                               ? Anchor{AnchorKind::strand_exception, test.strand}
                               : Anchor{AnchorKind::link_page, pass.view.link_of[test.strand]};
     if (flow.room() < table.pitch() || !links.continues(target, flow.y())) links.put();
@@ -218,7 +224,9 @@ void write_exceptions(const ReportPass& pass) {
   if (groups.empty())
     pass.flow.paragraph(pass.view.all.tests.empty() ? "No test was due." : "Every test that was due passed.");
   findings(pass);
-  for (const ExceptionGroup& each : groups) group(pass, each);
+  std::vector<bool> own_place(pass.view.all.schedule.size());
+  for (const std::uint32_t strand : strand_exceptions(pass.view).strands) own_place[strand] = true;
+  for (const ExceptionGroup& each : groups) group(pass, each, own_place);
   write_strand_exceptions(pass);
 }
 

@@ -7,6 +7,7 @@
 
 #include "edge/report/budget_bar.hpp"
 #include "edge/report/legible.hpp"
+#include "edge/report/limit_working.hpp"
 #include "edge/report/outcome_mark.hpp"
 #include "edge/report/sections.hpp"
 #include "edge/report/table.hpp"
@@ -91,8 +92,10 @@ void link_head(const ReportPass& pass, std::uint32_t index) {
   flow.anchor({AnchorKind::link_page, index});
   flow.outline(legible(link.name), 1);
   flow.advance(17);
+  flow.canvas().begin(PageRole::heading);
   flow.canvas().text({{flow.left(), flow.y()}, flow.width() - 96, Align::left}, {Face::serif_bold, 12.5},
                      Ink::ink, link.name);
+  flow.canvas().begin(PageRole::paragraph);
   flow.canvas().text(
       {{flow.right(), flow.y()}, 92, Align::right}, {Face::serif_italic, 8.6}, Ink::accent,
       "\u2191 " + pass.words.say("summary, page") + " " + flow.page_of({AnchorKind::summary_row, index}));
@@ -102,8 +105,10 @@ void link_head(const ReportPass& pass, std::uint32_t index) {
       {{flow.right(), flow.y()}, 110, Align::right}, {Face::serif_italic, 8.6}, Ink::accent,
       "\u2193 " + pass.words.say("all tests, page") + " " + flow.page_of({AnchorKind::strand_rows, index}));
   flow.link({flow.right() - 92, flow.y() - 10, 92, 13}, {AnchorKind::strand_rows, index});
+  flow.canvas().begin(PageRole::paragraph);
   flow.canvas().text({{flow.left(), flow.y()}, flow.width() - 100, Align::left}, {Face::serif_italic, 9},
                      Ink::grey, description_of(pass, link));
+  flow.canvas().end();
   flow.advance(5);
   flow.canvas().line({flow.left(), flow.y()}, {flow.right(), flow.y()}, 0.6, Ink::ink);
   flow.advance(4);
@@ -122,6 +127,7 @@ void figures(const ReportPass& pass, const JudgedTest& test) {
   const double y = pass.flow.y();
   const auto margin = margin_of(all, test);
   const double spread = 2 * test.standard_uncertainty.value;
+  canvas.begin(PageRole::paragraph);
   canvas.text({{x, y + 8}, side - 8, Align::left}, {Face::serif_bold, 9.4}, Ink::ink,
               pass.words.plain(test.wavelength.value) + " nm");
   canvas.text(
@@ -137,35 +143,7 @@ void figures(const ReportPass& pass, const JudgedTest& test) {
   if (margin) figure(canvas, {x, y + 40}, pass.words.say("margin"), pass.words.decimal(margin->value, 2));
   if (margin)
     figure(canvas, {x, y + 50}, pass.words.say("probability"), pass.words.probability(test.conformance));
-}
-
-void working(const ReportPass& pass, const Limit& limit) {
-  Table table(pass.flow,
-              {{"term", 2.9},
-               {"count", 0.9, Align::right},
-               {"each, dB", 0.9, Align::right},
-               {"total, dB", 0.9, Align::right},
-               {"source and standing", 6.4}},
-              7.9, side);
-  table.head();
-  for (const LimitTerm& term : limit.working) {
-    const bool fibre = term.term == "fibre";
-    table.wrapped_row({{pass.words.say(fibre ? "fibre, km" : term.term)},
-                       {fibre ? pass.words.decimal(term.count, 4) : pass.words.plain(term.count)},
-                       {pass.words.decimal(term.each.value, 2)},
-                       {pass.words.decimal(term.total.value, 3)},
-                       {source_text(term.source, pass.words),
-                        term.source.standing == Standing::from_memory ? Ink::accent : Ink::grey}});
-  }
-  table.rule(Ink::ink, 0.5);
-  table.row({{pass.words.say("limit"), Ink::ink, std::nullopt, 0, Face::sans_bold},
-             {},
-             {},
-             {pass.words.decimal(limit.value.value, 3), Ink::ink, std::nullopt, 0, Face::sans_bold},
-             {}});
-  for (const std::string& note : limit.notes)
-    pass.flow.paragraph_in({pass.flow.left() + side, 0, pass.flow.width() - side, 0}, note,
-                           {Face::serif_italic, 8.6}, Ink::grey);
+  canvas.end();
 }
 
 void wavelength_block(const ReportPass& pass, const Tightest& tightest) {
@@ -183,7 +161,7 @@ void wavelength_block(const ReportPass& pass, const Tightest& tightest) {
   if (drawn) draw_budget_bar(flow.canvas(), bar, picture, pass.words);
   flow.advance(drawn ? budget_bar_height : 26);
   const Box column{flow.left() + side, 0, flow.width() - side, 0};
-  if (limit != nullptr) working(pass, *limit);
+  if (limit != nullptr) write_limit_working(pass, *limit, side);
   if (!sentence_of(test.reason).empty())
     flow.paragraph_in(column, sentence_of(test.reason), {Face::serif_italic, 9}, Ink::accent);
   if (test.limit_problem < all.limit_problems.size())

@@ -134,11 +134,13 @@ void decision(const ReportPass& pass) {
     pass.flow.advance(14);
     const double y = pass.flow.y() - 3;
     pass.flow.canvas().mark(outcome, {pass.flow.left() + 8, y - 3.4}, 3.6);
+    pass.flow.canvas().begin(PageRole::paragraph);
     pass.flow.canvas().text({{pass.flow.left() + 20, y}, 130, Align::left}, body_style, Ink::ink,
                             pass.words.say(text_of(outcome)));
     pass.flow.canvas().text({{pass.flow.left() + 160, y}, pass.flow.width() - 160, Align::left}, body_style,
                             Ink::ink, pass.words.say(line));
   }
+  pass.flow.canvas().end();
   pass.flow.advance(5);
   for (const std::string& line : text.remarks) pass.flow.paragraph(line);
 }

@@ -36,6 +36,11 @@ std::string directions_of(const JudgedTraces& judged) {
   return judged.from_a != nothing ? "from A only" : "from B only";
 }
 
+std::ptrdiff_t beyond_limit(const JudgedTraces& judged) {
+  return std::count_if(judged.splices.begin(), judged.splices.end(),
+                       [](const JudgedSplice& splice) { return splice.verdict == SpliceVerdict::beyond; });
+}
+
 /// The link as a line from A to B. An event is a stroke across it; one beyond its limit stands out by height
 /// and ink.
 void strip(const ReportPass& pass, const JudgedTraces& judged) {
@@ -47,6 +52,8 @@ void strip(const ReportPass& pass, const JudgedTraces& judged) {
   const double left = flow.left() + 14;
   const double wide = flow.width() - 28;
   Canvas& canvas = flow.canvas();
+  canvas.figure(pass.words.say(fmt::format("The link from A to B with {} events, {} of them beyond a limit.",
+                                           judged.seen.events.size(), beyond_limit(judged))));
   canvas.text({{flow.left(), middle + 2.6}}, small, Ink::grey, "A");
   canvas.text({{flow.right(), middle + 2.6}, 1e9, Align::right}, small, Ink::grey, "B");
   canvas.line({left, middle}, {left + wide, middle}, 1.1, Ink::ink);
@@ -59,6 +66,7 @@ void strip(const ReportPass& pass, const JudgedTraces& judged) {
     const double half = beyond ? 9 : joint ? 6 : 4;
     canvas.line({at, middle - half}, {at, middle + half}, beyond ? 2 : 0.9, beyond ? Ink::accent : Ink::ink);
   }
+  canvas.end();
   flow.advance(height);
 }
 

@@ -48,7 +48,15 @@ class Table {
   double column_width(std::size_t column) const { return widths_[column]; }
 
  private:
+  void title_of(std::size_t column, const std::vector<std::string>& lines, std::size_t deepest);
   void line_of(const TableCell& cell, std::size_t column, double baseline, std::string_view text);
+  void shapes_of(const TableCell& cell, std::size_t column, double baseline);
+  void begin_row();
+  void end_row();
+  void begin_cell(PageRole role);
+  /// Lines `from` to `from + count` of every cell, as one row.
+  void set_lines(std::span<const TableCell> cells, const std::vector<std::vector<std::string>>& texts,
+                 std::size_t from, std::size_t count);
   void flush_page_break(double height);
 
   Flow& flow_;
@@ -58,6 +66,7 @@ class Table {
   std::vector<double> lefts_;
   std::vector<double> widths_;
   Box last_;
+  bool headed_ = false;
 };
 
 }  // namespace strandbook

@@ -193,4 +193,16 @@ std::string title_of(const RuleSet& rule, const Wording& words) {
   return text;
 }
 
+std::string value_text(const Reading& reading, const Wording& words) {
+  switch (reading.kind) {
+    case ReadingKind::power:
+      return words.decimal(reading.value, 2) + " dBm";
+    case ReadingKind::loss:
+      return words.decimal(reading.value, 2) + " dB";
+    case ReadingKind::no_light:
+      return words.say("no light");
+  }
+  return {};
+}
+
 }  // namespace strandbook

@@ -44,4 +44,7 @@ std::string source_text(const RuleRef& source, const Wording& words);
 /// "own:hall — Hall backbone (owner's specification:1)".
 std::string title_of(const RuleSet& rule, const Wording& words);
 
+/// "-12.34 dBm", "0.48 dB", "no light": what was read.
+std::string value_text(const Reading& reading, const Wording& words);
+
 }  // namespace strandbook
