@@ -80,11 +80,16 @@ Result<ComparedJobs> compare_recordings(const std::string& before, const std::st
   if (!old) return old.problem();
   Result<RecordedJob> now = recorded_job(after);
   if (!now) return now.problem();
-  ComparedJobs work{std::move(*old), std::move(*now), {}, settings};
+  return compare_recorded(std::move(*old), std::move(*now), settings);
+}
+
+Result<ComparedJobs> compare_recorded(RecordedJob before, RecordedJob after,
+                                      const ComparisonSettings& settings) {
+  ComparedJobs work{std::move(before), std::move(after), {}, settings};
   work.comparison = compare_jobs(work.before, work.after, settings);
   if (work.comparison.pairs.empty())
-    return Problem{{after, {}, 0, {}},
-                   "no test that " + before + " has too",
+    return Problem{{work.after.source, {}, 0, {}},
+                   "no test that " + work.before.source + " has too",
                    "two recordings of the same links and strands",
                    "See that links and strands are named alike in both."};
   return work;

@@ -18,6 +18,10 @@ struct ComparedJobs {
 Result<ComparedJobs> compare_recordings(const std::string& before, const std::string& after,
                                         const ComparisonSettings& settings);
 
+/// The same of recordings that were read already.
+Result<ComparedJobs> compare_recorded(RecordedJob before, RecordedJob after,
+                                      const ComparisonSettings& settings);
+
 /// No change beyond uncertainty, no common move beyond it, no outcome that is worse, no strand gone.
 bool all_as_before(const ComparedJobs& work);
 

@@ -50,6 +50,12 @@ void tightest_working(const ReportPass& pass, std::span<const std::uint32_t> tes
   write_limit_working(pass, *limit_behind(all, *tightest), 0);
 }
 
+/// Without the folders that a file lay in: they fill the column and tell nothing on paper.
+Place short_place(Place at) {
+  at.file.erase(0, at.file.rfind('/') + 1);
+  return at;
+}
+
 bool counts(const ReportPass& pass, std::span<const std::uint32_t> tests, std::uint32_t reading) {
   return std::any_of(tests.begin(), tests.end(),
                      [&](std::uint32_t test) { return pass.view.all.tests[test].reading == reading; });
@@ -80,7 +86,7 @@ void history(const ReportPass& pass, std::span<const std::uint32_t> tests,
                        {std::string(reading.reference)},
                        {std::string(reading.meter)},
                        {std::string(reading.operator_name)},
-                       {pass.words.say(describe(all.place_of(reading))), Ink::grey},
+                       {pass.words.say(describe(short_place(all.place_of(reading)))), Ink::grey},
                        {pass.words.say(used ? "counts" : "kept"), used ? Ink::ink : Ink::grey}});
     table.rule();
   }

@@ -65,6 +65,7 @@ const std::vector<Route> job_routes{
     {"POST", JOB "/notes", Lane::write, Role::crew, post_note},
     {"POST", JOB "/documents", Lane::write, Role::lead, post_document},
     {"GET", JOB "/parts", Lane::read, Role::reads, get_parts},
+    {"POST", JOB "/compare", Lane::read, Role::crew, post_compare},
     {"POST", JOB "/handover", Lane::read, Role::lead, post_handover},
 };
 #undef JOB

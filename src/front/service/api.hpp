@@ -78,6 +78,7 @@ Response get_import(Service&, const Request&, const Captures&);
 Response delete_import(Service&, const Request&, const Captures&);
 Response post_import_choices(Service&, const Request&, const Captures&);
 Response post_import_accept(Service&, const Request&, const Captures&);
+Response post_compare(Service&, const Request&, const Captures&);
 Response post_merge(Service&, const Request&, const Captures&);
 Response post_carry(Service&, const Request&, const Captures&);
 Response get_ends(Service&, const Request&, const Captures&);

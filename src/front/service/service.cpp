@@ -38,8 +38,8 @@ std::uint64_t Service::body_limit(const Request& request) const {
   const RouteMatch match = match_route(request);
   if (match.route == nullptr) return json_limit;
   const Handler handler = match.route->handler;
-  const bool takes_files =
-      handler == post_import || handler == post_merge || handler == post_document || handler == post_handover;
+  const bool takes_files = handler == post_import || handler == post_compare || handler == post_merge ||
+                           handler == post_document || handler == post_handover;
   if (!takes_files || (pairing_ != nullptr && !pairing_->who(request))) return json_limit;
   return import_limit;
 }

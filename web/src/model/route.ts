@@ -3,7 +3,7 @@ import { signal } from "@preact/signals";
 
 export const screens = ["map", "before", "reading", "references", "findings", "traces", "applications", "rules", "import", "handover"] as const;
 export type Screen = (typeof screens)[number];
-export interface Route { job: string; screen: Screen | "strand" | "jobs" | "settings" | "people" | "audit"; query: URLSearchParams }
+export interface Route { job: string; screen: Screen | "strand" | "jobs" | "settings" | "people" | "audit" | "compare"; query: URLSearchParams }
 
 function parse(): Route {
   const [path = "", query = ""] = location.hash.replace(/^#\/?/, "").split("?");
@@ -11,7 +11,7 @@ function parse(): Route {
   // These are of no job: "#/people/people", "#/settings/settings".
   if (job === screen && (screen === "people" || screen === "settings")) return { job: "", screen, query: new URLSearchParams(query) };
   if (!job) return { job: "", screen: "jobs", query: new URLSearchParams(query) };
-  const known = ["strand", "settings", "people", "audit"].includes(screen) || (screens as readonly string[]).includes(screen);
+  const known = ["strand", "settings", "people", "audit", "compare"].includes(screen) || (screens as readonly string[]).includes(screen);
   return { job, screen: known ? (screen as Route["screen"]) : "map", query: new URLSearchParams(query) };
 }
 export const route = signal<Route>(parse());

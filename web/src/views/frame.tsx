@@ -8,6 +8,7 @@ import { href, route, screens, type Route } from "../model/route";
 import { t } from "../model/texts";
 import { Applications } from "./applications";
 import { Audit } from "./audit";
+import { Compare } from "./compare";
 import { Before } from "./before";
 import { Findings } from "./findings";
 import { Handover } from "./handover";
@@ -26,7 +27,7 @@ import { Traces } from "./traces";
 const views: Record<Route["screen"], () => preact.JSX.Element> = {
   jobs: Jobs, map: MapScreen, strand: StrandScreen, reading: Reading, references: References, findings: Findings,
   applications: Applications, before: Before, traces: Traces,
-  rules: Rules, import: Import, handover: Handover, settings: Settings, people: People, audit: Audit,
+  rules: Rules, import: Import, handover: Handover, settings: Settings, people: People, audit: Audit, compare: Compare,
 };
 
 function Person() {

@@ -36,7 +36,7 @@ export function Handover() {
   return (
     <main id="content" class="page" tabIndex={-1}>
       <h1>{t("handover")}</h1>
-      <p><a href={href(route.value.job, "audit")}>{t("audit")}</a></p>
+      <p><a href={href(route.value.job, "audit")}>{t("audit")}</a> · <a href={href(route.value.job, "compare")}>{t("compare")}</a></p>
       <section class="card">
         <h2>{t("hand.missing")}</h2>
         {summary && <Tally summary={summary} />}
