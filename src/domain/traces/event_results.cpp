@@ -52,14 +52,24 @@ EventKind kind_of(const TraceEvent& event, const Mark& mark) {
   return event.loss && event.loss->value < 0 ? EventKind::gain : EventKind::loss;
 }
 
+/// The samples that tell a line as they were recorded: where a peak's answer was taken off they would not.
+SampleRange untouched(const TraceGround& ground, SampleRange samples) {
+  const LinearTrace& light = ground.light;
+  if (light.settling.empty()) return samples;
+  const std::size_t latest = samples.first + (samples.last - samples.first) / 2;
+  while (samples.first < latest && light.settling[samples.first] > 2e-4 * light.power[samples.first])
+    ++samples.first;
+  return samples;
+}
+
 TraceEvent single_event(const Trace& trace, const TraceGround& ground, std::size_t i) {
   const Mark& mark = ground.marks[i];
   TraceEvent event;
   event.position = place(trace, mark.edge.start);
   event.position_uncertainty = {mark.edge.deviation * trace.step.value};
   event.until = place(trace, static_cast<double>(mark.after_first));
-  event.before = ground.sections[i].samples;
-  event.after = ground.sections[i + 1].samples;
+  event.before = untouched(ground, ground.sections[i].samples);
+  event.after = untouched(ground, ground.sections[i + 1].samples);
   event.loss = loss_between(ground, ground.sections[i], ground.sections[i + 1], mark.edge.start);
   state_peak(trace, ground, i, event);
   event.kind = kind_of(event, mark);
@@ -72,7 +82,7 @@ TraceEvent cluster_of(const Trace& trace, const TraceGround& ground, std::size_t
   event.kind = EventKind::cluster;
   for (std::size_t i = first; i <= last; ++i) event.parts.push_back(place(trace, ground.marks[i].edge.start));
   event.until = place(trace, static_cast<double>(ground.marks[last].after_first));
-  event.after = ground.sections[last + 1].samples;
+  event.after = untouched(ground, ground.sections[last + 1].samples);
   event.loss =
       loss_between(ground, ground.sections[first], ground.sections[last + 1], ground.marks[first].edge.start);
   return event;
