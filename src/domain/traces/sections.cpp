@@ -130,7 +130,8 @@ void set_search_levels(TraceGround& ground, const std::vector<Candidate>& peaks)
   ground.weight.assign(size, 0);
   for (std::size_t k = ground.first; k < ground.last; ++k) {
     if (out[k] != 0 || light.power[k] >= light.saturation) continue;
-    const std::size_t a = k > half ? k - half : 0;
+    const std::size_t a =
+        k > ground.first + half ? k - half : ground.first;  // the panel's light is no fibre's
     const std::size_t b = std::min(size, k + half + 1);
     const double mean = (sum[b] - sum[a]) / (count[b] - count[a]);
     if (!(mean > 1.5 * light.noise) || mean <= 0) continue;
