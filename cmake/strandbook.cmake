@@ -47,6 +47,8 @@ endfunction()
 # target (sources, or batches of them), and sources_of_<n>, the sources in each.
 function(strandbook_compiled_units target)
   get_target_property(sources ${target} SOURCES)
+  # Texts that were made into code have options of their own and are compiled by themselves.
+  list(FILTER sources EXCLUDE REGEX "^${PROJECT_BINARY_DIR}/")
   get_target_property(in_batches ${target} UNITY_BUILD)
   list(LENGTH sources count)
   set(batch 1)
