@@ -19,13 +19,6 @@ void append_side(std::string& out, const RecordedTest& test) {
   members.end();
 }
 
-void append_test_name(JsonMembers& members, const RecordedTest& test) {
-  members.text("link", test.link);
-  members.text("strand", test.strand);
-  members.number("wavelength_nm", test.wavelength.value);
-  members.choice("direction", test.direction);
-}
-
 void append_pair(std::string& out, const ComparedJobs& work, std::uint32_t at) {
   const TestPair& pair = work.comparison.pairs[at];
   JsonMembers members(out);
@@ -58,6 +51,13 @@ void append_names(std::string& out, const std::vector<std::string>& names) {
 }
 
 }  // namespace
+
+void append_test_name(JsonMembers& members, const RecordedTest& test) {
+  members.text("link", test.link);
+  members.text("strand", test.strand);
+  members.number("wavelength_nm", test.wavelength.value);
+  members.choice("direction", test.direction);
+}
 
 void append_moves(std::string& out, const std::vector<SharedMove>& moves) {
   append_json_list(out, moves, [&](const SharedMove& move) {

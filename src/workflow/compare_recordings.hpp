@@ -4,6 +4,7 @@
 #include <string>
 
 #include "domain/review/compare_jobs.hpp"
+#include "edge/exchange/json_members.hpp"
 
 namespace strandbook {
 
@@ -26,6 +27,8 @@ Result<ComparedJobs> compare_recorded(RecordedJob before, RecordedJob after,
 bool all_as_before(const ComparedJobs& work);
 
 std::string comparison_json(const ComparedJobs& work);
+/// Which test: link, strand, wavelength, direction.
+void append_test_name(JsonMembers& members, const RecordedTest& test);
 void append_moves(std::string& out, const std::vector<SharedMove>& moves);
 
 }  // namespace strandbook

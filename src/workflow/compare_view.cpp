@@ -36,10 +36,7 @@ void append_row(std::string& out, const ComparedJobs& work, std::uint32_t at) {
   const TestPair& pair = work.comparison.pairs[at];
   const RecordedTest& old = work.before.tests[pair.before];
   JsonMembers members(out);
-  members.text("link", old.link);
-  members.text("strand", old.strand);
-  members.number("wavelength_nm", old.wavelength.value);
-  members.choice("direction", old.direction);
+  append_test_name(members, old);
   append_side_of(members, out, "before", old);
   append_side_of(members, out, "after", work.after.tests[pair.after]);
   if (pair.group != not_there) {

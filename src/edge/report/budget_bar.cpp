@@ -157,7 +157,7 @@ double axis_step(double range) {
 
 void draw_budget_bar(Canvas& canvas, const Box& box, const BudgetPicture& picture, const Wording& words) {
   if (canvas.measuring()) return;
-  canvas.figure(bar_told(picture, words));
+  canvas.figure([&] { return bar_told(picture, words); });
   const Axis axis = axis_of(box, picture);
   if (picture.limit != nullptr) parts(canvas, axis, *picture.limit, words);
   if (picture.loss)

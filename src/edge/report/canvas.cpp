@@ -88,8 +88,7 @@ void Canvas::begin(PageRole role) {
 }
 
 // Shapes drawn before it are not the figure's.
-void Canvas::figure(std::string told) {
-  if (measuring()) return;
+void Canvas::begin_figure(std::string told) {
   end();
   draw_shapes();
   structure_.begin(PageRole::figure);

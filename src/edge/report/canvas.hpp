@@ -55,7 +55,11 @@ class Canvas {
   /// What comes next is of this role until the next one begins, `end` or the end of the page.
   void begin(PageRole role);
   /// A figure, told in words to whoever cannot see it. What is drawn until the next role belongs to it.
-  void figure(std::string told);
+  /// `tell` gives the words; it is not asked while measuring.
+  template <class Tell>
+  void figure(Tell tell) {
+    if (!measuring()) begin_figure(tell());
+  }
   /// Running heads and repeated heads: no part of what is read out. Until `end`.
   void furniture();
   void end();
@@ -83,6 +87,7 @@ class Canvas {
   void finish() { structure_.finish(); }
 
  private:
+  void begin_figure(std::string told);
   struct Batch {
     TextStyle style;
     Ink ink;

@@ -101,7 +101,7 @@ void finding(const ReportPass& pass, const Finding& each) {
   labelled(flow, "Plan", steps);
   if (each.picture && each.picture->points.size() > 1) {
     flow.need(finding_picture_height + 6);
-    flow.canvas().figure(picture_told(*each.picture, pass.words));
+    flow.canvas().figure([&] { return picture_told(*each.picture, pass.words); });
     draw_finding_picture(flow.canvas(), {flow.left() + 92, flow.y() + 3, 300, finding_picture_height},
                          *each.picture, pass.words);
     flow.canvas().end();

@@ -155,7 +155,7 @@ std::string strip_told(const ReportPass& pass, std::span<const std::uint32_t> st
 void strip_line(const ReportPass& pass, std::span<const std::uint32_t> strands, std::size_t first, double x) {
   Canvas& canvas = pass.flow.canvas();
   const double middle = pass.flow.y() + 5.4;
-  if (!canvas.measuring()) canvas.figure(strip_told(pass, strands, first));
+  canvas.figure([&] { return strip_told(pass, strands, first); });
   for (std::size_t i = 0; i < strands.size(); ++i) {
     const double centre = x + mark_pitch * (static_cast<double>(i) + 0.5) + (i >= 12 ? 5.0 : 0.0);
     const StrandOutcome& outcome = pass.view.worst_of[strands[i]];

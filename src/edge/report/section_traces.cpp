@@ -52,8 +52,10 @@ void strip(const ReportPass& pass, const JudgedTraces& judged) {
   const double left = flow.left() + 14;
   const double wide = flow.width() - 28;
   Canvas& canvas = flow.canvas();
-  canvas.figure(pass.words.say(fmt::format("The link from A to B with {} events, {} of them beyond a limit.",
-                                           judged.seen.events.size(), beyond_limit(judged))));
+  canvas.figure([&] {
+    return pass.words.say(fmt::format("The link from A to B with {} events, {} of them beyond a limit.",
+                                      judged.seen.events.size(), beyond_limit(judged)));
+  });
   canvas.text({{flow.left(), middle + 2.6}}, small, Ink::grey, "A");
   canvas.text({{flow.right(), middle + 2.6}, 1e9, Align::right}, small, Ink::grey, "B");
   canvas.line({left, middle}, {left + wide, middle}, 1.1, Ink::ink);
