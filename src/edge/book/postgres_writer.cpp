@@ -128,7 +128,8 @@ Result<std::string> PostgresWriter::key_fact(const Uuid& device, std::int64_t up
   if (Result<Done> sent = flush(); !sent) return sent.problem();
   const auto rows = connection_.run(
       "SELECT body FROM facts WHERE kind = 'device key' AND device = $1::bigint AND sequence <= $2::bigint "
-      "ORDER BY sequence DESC LIMIT 1",
+      // The sum keeps the planner from going back through all facts of the device.
+      "ORDER BY sequence + 0 DESC LIMIT 1",
       {pg(*row), pg(up_to)});
   if (!rows) return rows.problem();
   return rows->count() == 0 ? std::string{} : std::string(rows->bytes(0, 0));

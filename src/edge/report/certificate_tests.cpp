@@ -86,7 +86,6 @@ void test_line(const ReportPass& pass, const JudgedTest& test, Point at, const R
   const Decibels spread = 2 * test.standard_uncertainty;
   Canvas& canvas = pass.flow.canvas();
   const double y = at.y + pitch_of_rows * 0.76;
-  canvas.begin(PageRole::paragraph);
   const auto cell = [&](double x, double room, Align align, std::string_view text, Ink ink = Ink::ink) {
     canvas.text({{at.x + x, y}, room, align}, row_style, ink, text);
   };
@@ -135,11 +134,13 @@ void certificate_tests(const ReportPass& pass, const LinkView& link, const Box& 
   const double width = one_column ? box.width : (box.width - gutter_of_columns) / 2;
   const auto tests = shown_tests(pass, link, one_column ? per_column : 2 * per_column);
   const RowPlaces places = places_of(width);
+  const bool each_tagged = pass.view.all.tests.size() <= most_tagged_cells;
   const std::size_t rows = one_column ? tests.size() : (tests.size() + 1) / 2;
   for (std::size_t i = 0; i < tests.size(); ++i) {
     const double x = box.x + (i < rows ? 0 : width + gutter_of_columns);
     const std::size_t row = i % rows;
     if (row == 0) heads(pass, {x, box.y}, places, width);
+    if (row == 0 || each_tagged) pass.flow.canvas().begin(PageRole::paragraph);
     test_line(pass, pass.view.all.tests[tests[i]],
               {x, box.y + head_height + pitch_of_rows * static_cast<double>(row)}, places);
   }
