@@ -58,8 +58,8 @@ struct Trail {
   std::uint32_t pages = 0;
 };
 
-/// In a report with more cells the rows of a page are one paragraph: each cell would cost about a kilobyte
-/// while the file is put together.
+/// In a report with more cells the rows of a page are one paragraph, on certificates of more tests those of a
+/// column: each tag would cost about a kilobyte while the file is put together.
 inline constexpr std::size_t most_tagged_cells = 50'000;
 
 struct Sheet {

@@ -2,13 +2,14 @@
 
 #include <qpdf/qpdf-c.h>
 
+#include <array>
 #include <cstdio>
+#include <filesystem>
 #include <memory>
 #include <span>
 #include <string_view>
 
 #include "edge/report/draft_file.hpp"
-#include "edge/report/mapped_file.hpp"
 #include "edge/report/pdf_description.hpp"
 
 namespace strandbook {
@@ -25,16 +26,12 @@ class Document {
   Document& operator=(const Document&) = delete;
   ~Document() { qpdf_cleanup(&data_); }
 
-  bool read(std::span<const unsigned char> bytes) {
-    const char* start = reinterpret_cast<const char*>(bytes.data());  // NOLINT: bytes as characters
-    return (qpdf_read_memory(data_, "report", start, bytes.size(), nullptr) & QPDF_ERRORS) == 0;
-  }
+  bool read(const std::string& path);
   void annotate(std::span<const PageLink> links, double height);
   void identify(const PdfIdentity& identity);
   /// Says that the document is tagged, and puts words to its figures, in their order.
   void describe_structure(const std::vector<std::string>& figures);
-  /// The whole document; empty where qpdf could not write it.
-  std::span<const unsigned char> written();
+  bool write(const std::string& path);
   std::string error() {
     qpdf_error found = qpdf_get_error(data_);
     return found == nullptr ? "the links cannot be added" : qpdf_get_error_full_text(data_, found);
@@ -68,7 +65,21 @@ class Document {
   /// A stream of its own; `type` and `subtype` may be null.
   qpdf_oh stream(std::string_view bytes, const char* type, const char* subtype);
   qpdf_data data_;
+  std::string bytes_;  ///< of a document that was read at once
 };
+
+// From a file qpdf fetches every object by itself, which takes far longer; from memory a very large report
+// would need its size once more.
+bool Document::read(const std::string& path) {
+  constexpr std::uintmax_t most_at_once = 24'000'000;
+  std::error_code error;
+  const std::uintmax_t size = std::filesystem::file_size(path, error);
+  if (error || size > most_at_once) return (qpdf_read(data_, path.c_str(), nullptr) & QPDF_ERRORS) == 0;
+  bytes_.resize(size);
+  const FilePtr file(std::fopen(path.c_str(), "rb"));
+  if (file == nullptr || std::fread(bytes_.data(), 1, size, file.get()) != size) return false;
+  return (qpdf_read_memory(data_, "report", bytes_.data(), size, nullptr) & QPDF_ERRORS) == 0;
+}
 
 qpdf_oh Document::annotation(const PageLink& link, double height) {
   const qpdf_oh made = qpdf_oh_new_dictionary(data_);
@@ -172,39 +183,37 @@ void Document::identify(const PdfIdentity& identity) {
   qpdf_oh_release_all(data_);
 }
 
-std::span<const unsigned char> Document::written() {
-  if ((qpdf_init_write_memory(data_) & QPDF_ERRORS) != 0) return {};
+bool Document::write(const std::string& path) {
+  if ((qpdf_init_write(data_, path.c_str()) & QPDF_ERRORS) != 0) return false;
   qpdf_set_stream_data_mode(data_, qpdf_s_preserve);
   qpdf_set_object_stream_mode(data_, qpdf_o_generate);
   // The end of each stream stands on a line of its own (ISO 19005-2, 6.1.7.1; from memory).
   qpdf_set_newline_before_endstream(data_, QPDF_TRUE);
   qpdf_set_deterministic_ID(data_, QPDF_TRUE);
-  if ((qpdf_write(data_) & QPDF_ERRORS) != 0) return {};
-  return {qpdf_get_buffer(data_), qpdf_get_buffer_length(data_)};
+  return (qpdf_write(data_) & QPDF_ERRORS) == 0;
 }
 
-bool put(std::span<const unsigned char> bytes, const std::string& path) {
-  FilePtr file(std::fopen(path.c_str(), "wb"));
-  if (file == nullptr) return false;
-  const bool whole = std::fwrite(bytes.data(), 1, bytes.size(), file.get()) == bytes.size();
-  const bool flushed = std::fflush(file.get()) == 0;
-  return std::fclose(file.release()) == 0 && whole && flushed;
+/// qpdf does not notice where its last bytes find no room.
+bool is_whole(const std::string& path) {
+  constexpr std::string_view end = "%%EOF\n";
+  std::array<char, end.size()> last{};
+  const FilePtr file(std::fopen(path.c_str(), "rb"));
+  return file != nullptr && std::fseek(file.get(), -static_cast<long>(end.size()), SEEK_END) == 0 &&
+         std::fread(last.data(), 1, last.size(), file.get()) == last.size() &&
+         std::string_view(last.data(), last.size()) == end;
 }
 
 }  // namespace
 
 Result<Done> add_links(const std::string& plain, const std::string& linked, const Trail& trail,
                        double page_height, const PdfIdentity& identity) {
-  const auto file = MappedFile::open(plain);
-  if (!file) return file.problem();
   Document document;
-  if (!document.read(file->bytes())) return cannot_write(linked, document.error());
+  if (!document.read(plain)) return cannot_write(linked, document.error());
   document.annotate(trail.links, page_height);
   document.identify(identity);
   document.describe_structure(trail.figures);
-  const auto bytes = document.written();
-  if (bytes.empty()) return cannot_write(linked, document.error());
-  if (!put(bytes, linked)) return cannot_write(linked, "the disk may be full");
+  if (!document.write(linked)) return cannot_write(linked, document.error());
+  if (!is_whole(linked)) return cannot_write(linked, "the disk may be full");
   return Done{};
 }
 
