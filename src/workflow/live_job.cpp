@@ -1,9 +1,6 @@
-#include "workflow/live_job.hpp"
-
 #include <algorithm>
-#include <atomic>
 
-#include "domain/diagnosis/engine.hpp"
+#include "workflow/live_job_inside.hpp"
 
 namespace strandbook {
 namespace {
@@ -13,91 +10,7 @@ void erase_at(std::vector<T>& list, std::size_t at) {
   list.erase(list.begin() + static_cast<std::ptrdiff_t>(at));
 }
 
-/// Whether a reading names its strand as the strand's own row does.
-bool is_own_name(const LiveJudgement& judgement, const Reading& reading) {
-  const std::uint32_t at = judgement.find(reading.link, reading.strand);
-  if (at == no_strand) return false;
-  const ScheduledStrand& strand = judgement.all().schedule[at];
-  return reading.link == link_name(strand) && reading.strand == strand.strand;
-}
-
 }  // namespace
-
-struct LiveJob::Inside {
-  /// A trace that counts, with all that its file does not say.
-  struct TraceToRead {
-    LookedAtTrace looked;
-    TraceGiven given;
-    int number = 0;
-  };
-
-  OpenBook book;    ///< writes; only under `writing`
-  OpenBook reader;  ///< looks into the book while others write; only under `reading`
-  std::mutex writing;
-  mutable std::mutex reading;
-
-  mutable std::shared_mutex held;  ///< guards all that follows
-  std::uint64_t revision = 0;
-  BookState state;  ///< schedule, references and readings are in `judgement` where there is one
-  std::shared_ptr<const Rulebook> rulebook;
-  std::unique_ptr<LiveJudgement> judgement;
-  std::optional<Problem> problem;
-  std::int64_t outside_version = 0;
-  std::atomic<bool> names_stale{true};  ///< a name was recorded that `names` may not know
-
-  std::optional<OtherNames> names;  ///< for history; guarded by `reading`
-
-  DiagnosisPractice diagnosis;
-  TraceDemands trace_demands;
-  mutable std::mutex finding;
-  mutable std::unique_ptr<FindingEngine> engine;
-  mutable std::vector<std::uint32_t> changed_strands;  ///< since the engine last looked
-  mutable bool all_changed = true;
-
-  mutable std::mutex tracing;                                                           ///< guards `examined`
-  mutable std::vector<std::pair<Uuid, std::shared_ptr<const ExaminedTrace>>> examined;  ///< oldest first
-
-  Result<TraceToRead> trace_to_read(const Uuid& fact) const;
-  Result<ExaminedTrace> read_trace(const TraceToRead& wanted) const;
-  JobView view() const;
-  void judge();
-  const Findings& present_findings() const;
-  Result<Done> load();
-  Result<std::vector<Subject>> names_of(const std::string& link, const std::string& strand);
-  std::optional<Recorded> recorded_before(const std::string& entry) const;
-};
-
-Result<LiveJob::Inside::TraceToRead> LiveJob::Inside::trace_to_read(const Uuid& fact) const {
-  const std::shared_lock lock(held);
-  const std::optional<std::uint32_t> at = row_of(state.trace_facts, fact);
-  if (!at || !judgement)
-    return Problem{
-        {}, "trace " + text_of(fact), "a trace of this job that counts", "See the list of traces."};
-  const HeldTrace& trace = judgement->all().traces[*at];
-  TraceToRead wanted;
-  wanted.looked = {nullptr, trace.at.file, state.trace_files[*at], trace.from(), trace.seen.length};
-  wanted.given = {trace.launch, trace.receive, trace.direction};
-  wanted.number = trace.number;
-  for (const JudgedTraces& judged : judge_traces(judgement->all(), {}))
-    if (std::find(judged.traces.begin(), judged.traces.end(), *at) != judged.traces.end())
-      wanted.looked.length = judged.seen.length;
-  return wanted;
-}
-
-Result<ExaminedTrace> LiveJob::Inside::read_trace(const TraceToRead& wanted) const {
-  const std::lock_guard lock(reading);
-  const auto bytes = reader.store->file(wanted.looked.hash);
-  if (!bytes) return bytes.problem();
-  const Problem lost{{wanted.looked.file, {}, 0, {}},
-                     "a file that the book does not hold",
-                     "its bytes",
-                     "Check the book with `strandbook book verify`."};
-  if (!*bytes) return lost;
-  Result<std::vector<ExaminedTrace>> traces = examine_trace_bytes(**bytes, wanted.looked.file, wanted.given);
-  if (!traces) return traces.problem();
-  if (static_cast<std::size_t>(wanted.number) >= traces->size()) return lost;
-  return std::move((*traces)[static_cast<std::size_t>(wanted.number)]);
-}
 
 JobView LiveJob::Inside::view() const {
   return {revision,
@@ -161,6 +74,9 @@ Result<Done> LiveJob::Inside::load() {
   Inside fresh;
   {
     const std::lock_guard lock(reading);
+    const Result<BookReach> known = reach_of(*reader.store);
+    if (!known) return known.problem();
+    fresh.reach = *known;
     Result<BookState> read = current_state(*reader.store);
     if (!read) return read.problem();
     fresh.state = std::move(*read);
@@ -175,6 +91,8 @@ Result<Done> LiveJob::Inside::load() {
   engine.reset();
   problem = std::move(fresh.problem);
   outside_version = *version;
+  reach = fresh.reach;
+  since.clear();
   names_stale = true;
   ++revision;
   return Done{};
@@ -201,6 +119,12 @@ const Findings& LiveJob::Inside::present_findings() const {
   all_changed = false;
   changed_strands.clear();
   return engine->findings();
+}
+
+/// For the findings.
+void LiveJob::Inside::note(const JudgementChange& change) {
+  all_changed = all_changed || change.whole;
+  changed_strands.insert(changed_strands.end(), change.strands.begin(), change.strands.end());
 }
 
 LiveJob::LiveJob() : inside_(std::make_unique<Inside>()) {}
@@ -239,36 +163,6 @@ void LiveJob::look_at_findings(const std::function<void(const JobView&, const Fi
   const std::shared_lock lock(inside_->held);
   const std::lock_guard finding(inside_->finding);
   look(inside_->view(), inside_->present_findings());
-}
-
-void LiveJob::look_at_traces(
-    const std::function<void(const JobView&, const std::vector<JudgedTraces>&)>& look) const {
-  const std::shared_lock lock(inside_->held);
-  std::vector<JudgedTraces> judged;
-  if (inside_->judgement) judged = judge_traces(inside_->judgement->all(), inside_->trace_demands);
-  look(inside_->view(), judged);
-}
-
-Result<LookedAtTrace> LiveJob::trace(const std::string& fact) const {
-  const Result<Uuid> id = fact_named(fact);
-  if (!id) return id.problem();
-  Result<Inside::TraceToRead> wanted = inside_->trace_to_read(*id);
-  if (!wanted) return wanted.problem();
-  const std::lock_guard lock(inside_->tracing);
-  std::vector<std::pair<Uuid, std::shared_ptr<const ExaminedTrace>>>& known = inside_->examined;
-  const auto at =
-      std::find_if(known.begin(), known.end(), [&](const auto& each) { return each.first == *id; });
-  if (at == known.end()) {
-    Result<ExaminedTrace> read = inside_->read_trace(*wanted);
-    if (!read) return read.problem();
-    constexpr std::size_t most_kept = 24;
-    if (known.size() >= most_kept) known.erase(known.begin());
-    known.emplace_back(*id, std::make_shared<const ExaminedTrace>(std::move(*read)));
-    wanted->looked.examined = known.back().second;
-  } else {
-    wanted->looked.examined = at->second;
-  }
-  return std::move(wanted->looked);
 }
 
 Result<Done> LiveJob::preview(const Reading& reading,
@@ -331,11 +225,10 @@ Result<Recorded> LiveJob::keep(const std::string& entry, const Uuid& fact,
     return Recorded{fact, false, inside_->revision};
   }
   std::unique_lock lock(inside_->held);
+  inside_->since.insert(fact);
   const Result<JudgementChange> change = take(*inside_->judgement);
   if (!change) return change.problem();
-  inside_->all_changed = inside_->all_changed || change->whole;
-  inside_->changed_strands.insert(inside_->changed_strands.end(), change->strands.begin(),
-                                  change->strands.end());
+  inside_->note(*change);
   if (!entry.empty()) inside_->state.entries.emplace(entry, fact);
   const std::uint64_t revision = ++inside_->revision;
   lock.unlock();
@@ -362,6 +255,7 @@ Result<Recorded> LiveJob::keep_beside(const Uuid& fact,
   const Result<std::optional<Fact>> written = find_fact(*inside_->book.store, fact);
   if (!written) return written.problem();
   std::unique_lock lock(inside_->held);
+  inside_->since.insert(fact);
   put(inside_->state, *written ? (*written)->time_ms : 0);
   const std::uint64_t revision = ++inside_->revision;
   lock.unlock();
@@ -386,7 +280,7 @@ Result<Done> LiveJob::correct(const std::string& fact, const std::map<std::strin
   const Result<Uuid> done = correct_fact(*inside_->book.store, inside_->book.device, *id, *row, ground);
   if (!done) return done.problem();
   if (values.contains("link") || values.contains("strand")) inside_->names_stale = true;
-  return changed(*id, &*row);
+  return changed(*id, *done, &*row);
 }
 
 Result<Done> LiveJob::withdraw(const std::string& fact, const Ground& ground, const std::string& by) {
@@ -396,16 +290,16 @@ Result<Done> LiveJob::withdraw(const std::string& fact, const Ground& ground, co
   if (!id) return id.problem();
   const Result<Uuid> done = withdraw_fact(*inside_->book.store, inside_->book.device, *id, ground);
   if (!done) return done.problem();
-  return changed(*id, nullptr);
+  return changed(*id, *done, nullptr);
 }
 
 /// A row has new values, or none any more. Readings and references change in memory; all else is rare, and
 /// the book is read anew.
-Result<Done> LiveJob::changed(const Uuid& fact, const NewValues* values) {
+Result<Done> LiveJob::changed(const Uuid& fact, const Uuid& correction, const NewValues* values) {
   const auto reading = row_of(inside_->state.reading_facts, fact);
   const auto reference = row_of(inside_->state.reference_facts, fact);
   if (!inside_->judgement || (!reading && !reference)) return reload();
-  const Result<Recorded> kept = keep({}, fact, [&](LiveJudgement& judgement) {
+  const Result<Recorded> kept = keep({}, correction, [&](LiveJudgement& judgement) {
     if (reading && values != nullptr) return judgement.replace(*reading, std::get<Reading>(*values));
     if (reading) {
       erase_at(inside_->state.reading_facts, *reading);
@@ -483,6 +377,8 @@ Result<bool> LiveJob::refresh() {
   const Result<std::int64_t> version = inside_->book.store->outside_version();
   if (!version) return version.problem();
   if (*version == inside_->outside_version) return false;
+  const Result<bool> taken = take_newer(*version);
+  if (taken && *taken) return true;
   const Result<Done> loaded = reload();
   if (!loaded) return loaded.problem();
   return true;

@@ -121,11 +121,13 @@ class LiveJob {
   LiveJob();
   void tell(JudgementChange tests) const;
   Result<Done> reload();
+  /// Takes in readings that others typed. False where the book is to be read anew.
+  Result<bool> take_newer(std::int64_t version);
   Result<Recorded> recorded_elsewhere(const Uuid& fact);
   Result<Recorded> keep(const std::string& entry, const Uuid& fact,
                         const std::function<Result<JudgementChange>(LiveJudgement&)>& take);
   Result<Recorded> keep_beside(const Uuid& fact, const std::function<void(BookState&, std::int64_t)>& put);
-  Result<Done> changed(const Uuid& fact, const NewValues* values);
+  Result<Done> changed(const Uuid& fact, const Uuid& correction, const NewValues* values);
   std::unique_ptr<Inside> inside_;
   std::function<void(const JobChange&)> watcher_;
 };

@@ -135,6 +135,71 @@ TEST_F(LiveJobTest, WhatAnotherProgramWritesIsSeen) {
   EXPECT_EQ(told.size(), 1u);
 }
 
+/// The facts of the readings in the order that is held.
+std::vector<Uuid> readings_in(const LiveJob& job) {
+  std::vector<Uuid> facts;
+  job.look([&](const JobView& view) { facts = view.reading_facts; });
+  return facts;
+}
+
+TEST_F(LiveJobTest, ReadingsThatAnotherProgramTypedAreTakenInByThemselves) {
+  ASSERT_TRUE(job_->record("e1", reference_of(-20, 1000)));
+  std::unique_ptr<LiveJob> other = opened();
+  std::vector<JobChange> told;
+  job_->on_change([&](const JobChange& change) { told.push_back(change); });
+  ASSERT_TRUE(other->record("e2", reading_of("01", -20.3, 2000)));
+  ASSERT_TRUE(other->record("e3", reading_of("02", -21.3, 2000)));
+  EXPECT_TRUE(*job_->refresh());
+  ASSERT_EQ(told.size(), 1u);
+  EXPECT_FALSE(told[0].tests.whole);
+  EXPECT_EQ(told[0].tests.strands, (std::vector<std::uint32_t>{0, 1}));
+  EXPECT_EQ(outcomes(*job_), "pass fail not tested not tested");
+  expect_as_read_anew();
+  EXPECT_FALSE(*job_->refresh());
+}
+
+TEST_F(LiveJobTest, ReadingsTypedInTurnsStandInOrderOfTime) {
+  ASSERT_TRUE(job_->record("e0", reference_of(-20, 1000)));
+  std::unique_ptr<LiveJob> other = opened();
+  const char* strands[] = {"01", "02", "03", "01", "04", "02"};
+  for (int i = 0; i < 6; ++i) {
+    LiveJob& writer = i % 2 == 0 ? *job_ : *other;
+    ASSERT_TRUE(writer.record("e" + std::to_string(i + 1), reading_of(strands[i], -20.2 - 0.1 * i, 2000)));
+  }
+  bool whole = false;
+  job_->on_change([&](const JobChange& change) { whole = whole || change.tests.whole; });
+  EXPECT_TRUE(*job_->refresh());
+  EXPECT_TRUE(*other->refresh());
+  EXPECT_FALSE(whole);
+  EXPECT_EQ(readings_in(*job_), readings_in(*opened()));
+  EXPECT_EQ(readings_in(*other), readings_in(*opened()));
+  expect_as_read_anew();
+  // A correction made here is known here; one made there is not.
+  ASSERT_TRUE(job_->record("e8", reading_of("03", -20.4, 2000)));
+  ASSERT_TRUE(job_->correct(text_of(readings_in(*job_).front()), {{"power_dbm", "-20.1"}}, ground));
+  ASSERT_TRUE(other->refresh());
+  ASSERT_TRUE(other->record("e9", reading_of("04", -20.1, 3000)));
+  EXPECT_TRUE(*job_->refresh());
+  EXPECT_FALSE(whole);
+  expect_as_read_anew();
+  // Sent again to the other service, nothing is recorded anew.
+  EXPECT_TRUE(other->record("e1", reading_of("01", -20.2, 2000))->already);
+}
+
+TEST_F(LiveJobTest, WhateverElseAnotherProgramWroteIsReadAnew) {
+  ASSERT_TRUE(job_->record("e1", reference_of(-20, 1000)));
+  const auto one = job_->record("e2", reading_of("01", -20.3, 2000));
+  std::unique_ptr<LiveJob> other = opened();
+  bool whole = false;
+  job_->on_change([&](const JobChange& change) { whole = change.tests.whole; });
+  ASSERT_TRUE(other->record("e3", reading_of("02", -20.3, 2000)));
+  ASSERT_TRUE(other->withdraw(text_of(one->fact), ground));
+  EXPECT_TRUE(*job_->refresh());
+  EXPECT_TRUE(whole);
+  EXPECT_EQ(outcomes(*job_), "not tested pass not tested not tested");
+  expect_as_read_anew();
+}
+
 TEST_F(LiveJobTest, WithoutARuleTheRowsAreThereAndTheProblemSays) {
   std::vector<ScheduledStrand> strand(1);
   strand[0].link = "BB2";

@@ -156,8 +156,14 @@ Result<JudgementChange> LiveJudgement::replace(std::uint32_t row, const Reading&
 }
 
 Result<JudgementChange> LiveJudgement::erase_reading(std::uint32_t row) {
+  const bool last = row + 1 == all_.readings.rows.size();
+  const std::uint32_t strand = all_.strand_of[row];
   all_.readings.rows.erase(all_.readings.rows.begin() + row);
-  return judge_again();
+  if (!last || strand == no_strand) return judge_again();
+  all_.strand_of.pop_back();
+  std::erase_if(all_.unmatched, [row](const UnmatchedReading& each) { return each.reading == row; });
+  std::erase(readings_of(strand), row);
+  return judge_strand(strand);
 }
 
 Result<JudgementChange> LiveJudgement::add(Reference reference) {

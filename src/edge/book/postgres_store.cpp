@@ -43,6 +43,7 @@ Question question_of(const FactQuery& query) {
     question.sql += " AND (f.link <> '' OR f.strand <> '')";
   }
   if (query.before) (question.where("f.id < $", pg(text_of(*query.before))), question.sql += "::uuid");
+  if (query.after) (question.where("f.id > $", pg(text_of(*query.after))), question.sql += "::uuid");
   question.sql += query.order == FactOrder::chain ? " ORDER BY d.id, f.sequence" : " ORDER BY f.id";
   if (query.order == FactOrder::latest) question.sql += " DESC";
   if (query.most) question.sql += " LIMIT " + std::to_string(*query.most);
@@ -242,6 +243,15 @@ Result<std::int64_t> PostgresStore::outside_version() const {
   const auto rows = connection_.run("SELECT coalesce(sum(writes), 0)::bigint FROM devices");
   if (!rows) return rows.problem();
   return rows->integer(0, 0) - own_writes_;
+}
+
+Result<std::int64_t> PostgresStore::chained_facts() const {
+  if (const Result<Done> alive = connection_.revive(); !alive) return alive.problem();
+  const auto rows = connection_.run(
+      "SELECT coalesce(sum((SELECT max(sequence) FROM facts WHERE device = d.row)), 0)::bigint FROM devices "
+      "d");
+  if (!rows) return rows.problem();
+  return rows->integer(0, 0);
 }
 
 Result<Uuid> PostgresStore::book_id() const {

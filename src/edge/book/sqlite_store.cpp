@@ -29,6 +29,7 @@ std::string select_sql(const FactQuery& query) {
   if (query.target) sql += " AND f.target = ?3";
   if (query.subject) sql += " AND f.subject = (SELECT row FROM subjects WHERE link = ?4 AND strand = ?5)";
   if (query.before) sql += " AND f.id < ?6";
+  if (query.after) sql += " AND f.id > ?7";
   sql += by_time ? " ORDER BY f.id" : " ORDER BY d.id, f.sequence";
   if (query.order == FactOrder::latest) sql += " DESC";
   if (query.most) sql += " LIMIT " + std::to_string(*query.most);
@@ -40,6 +41,7 @@ void bind(SqliteStatement& statement, const FactQuery& query) {
   if (query.id) statement.bind_blob(2, query.id->bytes);
   if (query.target) statement.bind_blob(3, query.target->bytes);
   if (query.before) statement.bind_blob(6, query.before->bytes);
+  if (query.after) statement.bind_blob(7, query.after->bytes);
   if (!query.subject) return;
   statement.bind_text(4, query.subject->link);
   statement.bind_text(5, query.subject->strand);
@@ -205,6 +207,11 @@ Result<StoreCounts> SqliteStore::counts() const {
 
 Result<std::int64_t> SqliteStore::outside_version() const {
   return connection_.integer("PRAGMA data_version");
+}
+
+Result<std::int64_t> SqliteStore::chained_facts() const {
+  return connection_.integer(
+      "SELECT coalesce(sum((SELECT max(sequence) FROM facts WHERE device = d.row)), 0) FROM devices d");
 }
 
 Result<Uuid> SqliteStore::book_id() const {

@@ -31,6 +31,7 @@ class SqliteStore : public Store {
   Result<StoreCounts> counts() const override;
   Result<Done> check_container() const override;
   Result<std::int64_t> outside_version() const override;
+  Result<std::int64_t> chained_facts() const override;
   Result<Uuid> book_id() const override;
   std::string place() const override { return connection_.path(); }
 

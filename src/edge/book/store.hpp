@@ -52,6 +52,7 @@ struct FactQuery {
   std::optional<Uuid> target = {};       ///< corrections that name this fact
   std::optional<Subject> subject = {};   ///< names exactly as written
   std::optional<Uuid> before = {};       ///< ids that come before this one
+  std::optional<Uuid> after = {};        ///< ids that come after this one
   std::optional<std::size_t> most = {};  ///< no more facts than these
 };
 
@@ -93,6 +94,8 @@ class Store {
   virtual Result<Done> check_container() const = 0;
   /// A number that is another one after some other connection wrote into the book.
   virtual Result<std::int64_t> outside_version() const = 0;
+  /// The numbers at which the chains end, added up: how many facts there are, without counting them.
+  virtual Result<std::int64_t> chained_facts() const = 0;
   /// Of this book alone: neither a merge nor a backup brings another's.
   virtual Result<Uuid> book_id() const = 0;
   /// Where the book is, for messages.

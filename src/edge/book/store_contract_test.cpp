@@ -15,6 +15,7 @@
 #include "edge/book/book_state.hpp"
 #include "edge/book/book_test_ground.hpp"
 #include "edge/book/carry_file.hpp"
+#include "edge/book/newer_readings.hpp"
 #include "edge/book/postgres_connection.hpp"
 #include "edge/book/recording.hpp"
 #include "edge/book/verify.hpp"
@@ -137,6 +138,24 @@ Batch entry_batch(const std::string& entry, const std::string& text) {
       batch_of({FactKind::note, R"({"entry":")" + entry + R"(","text":")" + text + "\"}", {}, {}}, {});
   batch.entry = entry;
   return batch;
+}
+
+TEST_P(StoreContract, WhatCameAfterAFactIsFoundAndHowManyFactsThereAre) {
+  EXPECT_EQ(*store_->chained_facts(), 0);
+  EXPECT_EQ(reach_of(*store_)->latest, Uuid{});
+  note(*store_, device_, "1");
+  const Result<BookReach> reach = reach_of(*store_);
+  ASSERT_HOLDS(reach);
+  EXPECT_EQ(reach->chained, static_cast<std::int64_t>(store_->counts()->facts));
+  Device other;
+  other.id.bytes[15] = 2;
+  note(*again(), other, "2");
+  note(*store_, device_, "3");
+  const auto later = facts_of(*store_, {.after = reach->latest});
+  ASSERT_HOLDS(later);
+  EXPECT_EQ(*store_->chained_facts(), reach->chained + static_cast<std::int64_t>(later->size()));
+  EXPECT_NE(later->front().body.find('2'), std::string::npos);
+  EXPECT_NE(later->back().body.find('3'), std::string::npos);
 }
 
 TEST_P(StoreContract, AnEntryIsRecordedOnceByWhicheverProgram) {
