@@ -55,8 +55,8 @@ class Plant:
         return levels
 
 
-def table(levels, pulse_ns=pulse_ns, **settings):
-    head = ["# otdr-table 1", f"# wavelength_nm=1310 pulse_ns={pulse_ns} group_index={index} backscatter_1ns_db={backscatter}",
+def table(levels, pulse_ns=pulse_ns, wavelength=1310, **settings):
+    head = ["# otdr-table 1", f"# wavelength_nm={wavelength} pulse_ns={pulse_ns} group_index={index} backscatter_1ns_db={backscatter}",
             "# level=oneway_db sign=up"] + [f"# {key}={value}" for key, value in settings.items()]
     return "\n".join(head + ["distance_m,level_db"] + [f"{k * step:.3f},{level:.4f}" for k, level in enumerate(levels)]) + "\n"
 
@@ -317,6 +317,26 @@ class Traces(Scenario):
         self.assertAlmostEqual(finding["evidence"]["at_m"], 400, delta=3)
         self.assertEqual(finding["evidence"]["limit_db"], 0.25)
         self.assertIn("splice-again", [step["action"] for step in finding["steps"]])
+
+    # SOURCE: common practice: a tight bend loses far more at 1550 nm than at 1310 nm, a splice about the same at both.
+    def test_a_step_that_loses_far_more_at_the_longer_wavelength_is_a_bend(self):
+        ends = [(0.30, 0.30, -45), (0.25, 0.25, -48)]
+        book = self.book(loss="1.0")
+        for wavelength, bend in ((1310, 0.08), (1550, 0.70)):
+            way = Plant([200, 300, 300, 300, 200], [ends[0], (0.15, 0.15, None), (bend, bend, None), ends[1]])
+            for reverse, direction in ((False, "AB"), (True, "BA")):
+                path = self.file(f"NK-07_F12_{direction}_{wavelength}.csv",
+                                 table(way.levels(reverse=reverse, seed=wavelength + reverse), wavelength=wavelength, launch_m=200, tail_m=200))
+                self.run_program("book", "add", book, "--traces", path, "--trace-names", f"{{link}}_{{strand}}_{{direction}}_{wavelength}")
+        result = self.judged(book)
+        shorter, longer = result["traces"]
+        kinds = lambda trace: [event["kind"] for event in trace["events"]]
+        self.assertEqual(kinds(shorter), ["reflective", "loss", "loss", "reflective"])
+        self.assertEqual(kinds(longer), ["reflective", "loss", "bend", "reflective"])
+        finding = self.finding(result, "trace-bend")
+        self.assertAlmostEqual(finding["evidence"]["at_m"], 600, delta=3)
+        self.assertAlmostEqual(finding["evidence"]["loss_db"], 0.70, delta=0.03)
+        self.assertEqual([step["action"] for step in finding["steps"]], ["dress-fibre"])
 
     def test_ends_without_cords_are_told_as_not_measured(self):
         book = self.book()

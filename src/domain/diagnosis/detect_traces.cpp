@@ -149,6 +149,28 @@ void tell_splices(const Assessment& all, const ByLink& links, Suspects& out) {
   }
 }
 
+bool is_bend(const TwoWayEvent& event) { return event.kind == EventKind::bend; }
+
+void tell_bends(const Assessment& all, const ByLink& links, Suspects& out) {
+  for (const auto& [name, link] : links) {
+    const JudgedTraces& first = *link.of.front();
+    const auto bend = std::find_if(first.seen.events.begin(), first.seen.events.end(), is_bend);
+    const Measured loss = bend->mean ? *bend->mean : bend->from_a ? *bend->from_a : *bend->from_b;
+    Finding finding = about_link(all, "trace-bend", name, link);
+    finding.summary = fmt::format(
+        "{} of {}: a step that loses far more at the longer wavelength, as a bend does. The first: {}, "
+        "{:.1f} m "
+        "from A, {:.3f} dB at {} nm.",
+        counted_words(link.strands.size(), "strand", "strands"), name, name_of(all.schedule[first.strand]),
+        bend->position.value, loss.value, first.wavelength.value);
+    finding.evidence.emplace_back("at_m", bend->position.value);
+    finding.evidence.emplace_back("loss_db", loss.value);
+    finding.advice = "Dress the fibre at that place so that no bend is tight, then take the trace again.";
+    finding.caution = trace_caution;
+    out.facts.push_back(std::move(finding));
+  }
+}
+
 /// What of the owner's way of taking traces these do not keep; empty where all is kept.
 std::string liberties(const HeldTrace& trace, const OtdrDemand& demand) {
   std::string words;
@@ -266,6 +288,7 @@ void detect_traces(const Assessment& all, const TraceDemands& demands, Suspects&
   ByLink lengths;
   ByLink ends;
   ByLink splices;
+  ByLink bends;
   for (const JudgedTraces& each : judged) {
     if (each.agreement.agreement == Agreement::contradict) put(contradicting, all, each);
     if (each.agreement.agreement == Agreement::suspect_connection) put(suspect, all, each);
@@ -274,11 +297,13 @@ void detect_traces(const Assessment& all, const TraceDemands& demands, Suspects&
     if (std::any_of(each.splices.begin(), each.splices.end(),
                     [](const JudgedSplice& one) { return one.verdict == SpliceVerdict::beyond; }))
       put(splices, all, each);
+    if (std::any_of(each.seen.events.begin(), each.seen.events.end(), is_bend)) put(bends, all, each);
   }
   tell_agreement(all, contradicting, "trace-contradicts", out);
   tell_agreement(all, suspect, "trace-connection", out);
   tell_lengths(all, lengths, out);
   tell_splices(all, splices, out);
+  tell_bends(all, bends, out);
   tell_ends(all, ends, out);
   if (!demands.otdr) return;
   tell_settings(all, judged, *demands.otdr, out);

@@ -93,16 +93,40 @@ void hold_against_meter(const Assessment& all, JudgedTraces& judged) {
   judged.agreement = compare_with_meter(question);
 }
 
+const HeldTrace& first_of(const Assessment& all, const JudgedTraces& judged) {
+  return all.traces[judged.from_a == nothing ? judged.from_b : judged.from_a];
+}
+
 JudgedTraces judged(const Assessment& all, JudgedTraces judged, const TraceDemands& demands) {
   const ScheduledStrand& strand = all.schedule[judged.strand];
   judged.traces = by_time(all, std::move(judged.traces));
   see_both(all, judged);
   judge_splices(strand, demands.splices, judged);
   hold_against_meter(all, judged);
-  const std::uint32_t first = judged.from_a == nothing ? judged.from_b : judged.from_a;
-  if (strand.length && all.traces[first].end == EndState::found)
-    judged.length_note = compare_lengths(judged.seen.length, *strand.length, all.traces[first].index.value);
+  const HeldTrace& first = first_of(all, judged);
+  if (strand.length && first.end == EndState::found)
+    judged.length_note = compare_lengths(judged.seen.length, *strand.length, first.index.value);
   return judged;
+}
+
+/// A bend loses far more at the longer wavelength, in single-mode fibre. What was said of splices stays: a
+/// joint beyond its limit is one, bent or not.
+void tell_bends(const Assessment& all, std::vector<JudgedTraces>& groups) {
+  constexpr double shortest_single_mode_nm = 1305;
+  for (std::size_t i = 1; i < groups.size(); ++i) {
+    JudgedTraces& longer = groups[i];
+    // Of one strand the shortest window stands first.
+    std::size_t first = i;
+    while (first > 0 && groups[first - 1].strand == longer.strand) --first;
+    const JudgedTraces& shorter = groups[first];
+    if (first == i || shorter.wavelength.value < shortest_single_mode_nm) continue;
+    Decibels unseen;
+    for (const std::uint32_t at : {shorter.from_a, shorter.from_b})
+      if (at != nothing) unseen = std::max(unseen, all.traces[at].detectable);
+    const double apart = std::abs(shorter.seen.length.value - longer.seen.length.value);
+    const Metres gate{event_gate(first_of(all, shorter), first_of(all, longer)).value + apart};
+    mark_bends(shorter.seen.events, {gate, unseen}, longer.seen.events);
+  }
 }
 
 }  // namespace
@@ -126,6 +150,7 @@ std::vector<JudgedTraces> judge_traces(const Assessment& all, const TraceDemands
     groups.back().traces.push_back(at);
   }
   for (JudgedTraces& group : groups) group = judged(all, std::move(group), demands);
+  tell_bends(all, groups);
   return groups;
 }
 

@@ -174,6 +174,36 @@ TEST(JudgedTraces, SplicesAreJudgedByTheMeanOfBothDirections) {
   EXPECT_EQ(kinds_in(all, {{}, {demand}}), std::vector<std::string>{"splice-beyond"});
 }
 
+HeldTrace with_steps(double nm, std::vector<LinkEvent> events) {
+  HeldTrace trace = trace_of(Direction::a_to_b, 0.9, {});
+  trace.wavelength = {nm};
+  trace.seen.events = std::move(events);
+  return trace;
+}
+
+// SOURCE: common practice: a bend loses far more at 1550 nm than at 1310 nm, a splice about the same at both.
+TEST(JudgedTraces, AStepThatLosesFarMoreAtTheLongerWavelengthIsABend) {
+  Assessment all = job_of({0.9, 0.9});
+  put(all, 0, with_steps(1310, {splice_at(300, 0.10), splice_at(600, 0.06)}));
+  put(all, 0, with_steps(1550, {splice_at(301, 0.12), splice_at(450, 0.35), splice_at(600, 0.50)}));
+  put(all, 1, with_steps(1550, {splice_at(600, 0.50)}));
+  const std::vector<JudgedTraces> judged = judge_traces(all, {});
+  ASSERT_EQ(judged.size(), 3U);
+  EXPECT_EQ(judged[0].seen.events[1].kind, EventKind::loss);
+  EXPECT_EQ(judged[1].seen.events[0].kind, EventKind::loss);
+  EXPECT_EQ(judged[1].seen.events[1].kind, EventKind::bend) << "the shorter wavelength would have shown it";
+  EXPECT_EQ(judged[1].seen.events[2].kind, EventKind::bend);
+  EXPECT_EQ(judged[2].seen.events[0].kind, EventKind::loss) << "nothing to hold it against";
+  EXPECT_EQ(kinds_in(all, {}), std::vector<std::string>{"trace-bend"});
+}
+
+TEST(JudgedTraces, AtMultimodeWavelengthsNothingIsCalledABend) {
+  Assessment all = job_of({0.9});
+  put(all, 0, with_steps(850, {splice_at(300, 0.10)}));
+  put(all, 0, with_steps(1300, {splice_at(300, 0.50)}));
+  EXPECT_EQ(judge_traces(all, {})[1].seen.events[0].kind, EventKind::loss);
+}
+
 TEST(JudgedTraces, WhatTheOwnerDemandsIsMissing) {
   Assessment all = job_of({0.9, 0.9});
   put(all, 0, trace_of(Direction::a_to_b, 0.9, {}));

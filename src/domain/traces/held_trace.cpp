@@ -60,6 +60,11 @@ HeldTrace held_trace(const Trace& trace, const TraceAnalysis& analysis, const Tr
   return held;
 }
 
+Metres event_gate(const HeldTrace& one, const HeldTrace& other) {
+  return {std::max(shown_pulse_m(one.pulse_ns, one.index), shown_pulse_m(other.pulse_ns, other.index)) +
+          2 * std::max(one.step.value, other.step.value)};
+}
+
 BothWays both_ways(const HeldTrace& from_a, const HeldTrace& from_b) {
   const bool whole_a = from_a.end == EndState::found, whole_b = from_b.end == EndState::found;
   if (!whole_a && !whole_b) return one_way(from_a);  // where the two meet nobody knows
@@ -67,9 +72,7 @@ BothWays both_ways(const HeldTrace& from_a, const HeldTrace& from_b) {
   const double a = whole_a ? from_a.seen.length.value : from_b.seen.length.value;
   const double b = whole_b ? from_b.seen.length.value : from_a.seen.length.value;
   out.length = {(a + b) / 2};
-  const double gate =
-      std::max(shown_pulse_m(from_a.pulse_ns, from_a.index), shown_pulse_m(from_b.pulse_ns, from_b.index)) +
-      2 * std::max(from_a.step.value, from_b.step.value) + std::abs(a - b);
+  const double gate = event_gate(from_a, from_b).value + std::abs(a - b);
   out.events = pair_directions(from_a.seen.events, from_b.seen.events,
                                {out.length, {gate}, from_a.detectable, from_b.detectable});
   unbound_beyond_reach(out, from_a, from_b);

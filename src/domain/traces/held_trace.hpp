@@ -45,6 +45,9 @@ struct BothWays {
   std::optional<Measured> loss;  ///< mean of both sums, or the sum of the one side
 };
 
+/// How near events of these traces have to stand to be one: the longer pulse and two samples.
+Metres event_gate(const HeldTrace& one, const HeldTrace& other);
+
 BothWays both_ways(const HeldTrace& from_a, const HeldTrace& from_b);
 /// Events of one side, unbounded: nothing is known of what the other would have shown. Positions from A.
 BothWays one_way(const HeldTrace& trace);

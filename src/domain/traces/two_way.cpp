@@ -166,17 +166,21 @@ bool looks_bent(const Measured& shorter, const Measured& longer) {
          more > 2 * hypotenuse(shorter.standard_uncertainty, longer.standard_uncertainty);
 }
 
-void mark_bends(const TraceAnalysis& shorter, Metres gate, TraceAnalysis& longer) {
-  for (TraceEvent& event : longer.events) {
-    if (event.kind != EventKind::loss || !event.loss) continue;
-    // What the shorter wavelength does not show at all it loses nothing at, to within what it could have
-    // seen.
-    Measured here{0, 0.03};
-    for (const TraceEvent& other : shorter.events)
-      if (other.loss && other.kind != EventKind::ghost &&
-          std::abs(other.position.value - event.position.value) <= gate.value)
-        here = *other.loss;
-    if (looks_bent(here, *event.loss)) event.kind = EventKind::bend;
+void mark_bends(const std::vector<TwoWayEvent>& shorter, const BendQuestion& question,
+                std::vector<TwoWayEvent>& longer) {
+  const auto shown = [](const TwoWayEvent& event) {
+    return event.mean ? event.mean : event.from_a ? event.from_a : event.from_b;
+  };
+  for (TwoWayEvent& event : longer) {
+    const std::optional<Measured> there = shown(event);
+    if (event.kind != EventKind::loss || !there) continue;
+    // What the shorter wavelength does not show it may lose, up to what would have been seen.
+    Measured here{0, question.unseen.value / 2};
+    for (const TwoWayEvent& other : shorter)
+      if (const auto loss = shown(other);
+          loss && std::abs(other.position.value - event.position.value) <= question.gate.value)
+        here = *loss;
+    if (looks_bent(here, *there)) event.kind = EventKind::bend;
   }
 }
 

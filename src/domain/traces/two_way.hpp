@@ -59,8 +59,14 @@ JudgedSplice judge_splice(const TwoWayEvent& event, const std::vector<SpliceDema
 
 /// An event that loses far more at the longer wavelength: a bend. Standard uncertainties of both count.
 bool looks_bent(const Measured& shorter, const Measured& longer);
-/// Marks the bends among the events of the longer wavelength; single-mode fibre only, both from the same
-/// side.
-void mark_bends(const TraceAnalysis& shorter, Metres gate, TraceAnalysis& longer);
+
+struct BendQuestion {
+  Metres gate;      ///< events this near are one
+  Decibels unseen;  ///< smallest event that the shorter wavelength would have shown
+};
+
+/// Marks the bends among the steps of the longer wavelength; single-mode fibre only.
+void mark_bends(const std::vector<TwoWayEvent>& shorter, const BendQuestion& question,
+                std::vector<TwoWayEvent>& longer);
 
 }  // namespace strandbook
