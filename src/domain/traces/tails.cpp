@@ -55,24 +55,43 @@ class TailSearch {
   TailFit run(std::vector<TailPart> start) {
     take_off(trace_, {});
     fit_.misfit = equations_.with_shares({}).misfit({});
-    if (!start.empty()) accept(refined(std::move(start)));
+    if (!start.empty()) {
+      TailFit again = refined(std::move(start));
+      if (explains_more(again) && !too_slow(again)) fit_ = std::move(again);
+    }
     while (fit_.parts.size() < most_tail_parts) {
       take_off(trace_, fit_.parts);
       const std::optional<TailPart> more = worthiest();
       if (!more) break;
       std::vector<TailPart> parts = fit_.parts;
       parts.push_back(*more);
-      if (!accept(refined(std::move(parts)))) break;
+      TailFit tried = refined(std::move(parts));
+      if (!explains_more(tried)) break;
+      if (too_slow(tried))
+        longest_ /= 2;
+      else
+        fit_ = std::move(tried);
     }
     return fit_;
   }
 
  private:
   /// What the fit of more parts leaves over must be plainly less: the descent may have gone astray.
-  bool accept(TailFit more) {
-    if (!(fit_.misfit - more.misfit > least_gain * more.excess)) return false;
-    fit_ = std::move(more);
-    return true;
+  bool explains_more(const TailFit& more) const {
+    return fit_.misfit - more.misfit > least_gain * more.excess;
+  }
+
+  /// A slow tail is still seen behind the end of the fibre; what leaves less than darkness there is none.
+  bool too_slow(const TailFit& fit) const {
+    // How negatives are cut off may shift the mean of the noise by less.
+    constexpr double shift = 0.5;
+    const SampleRange dark = equations_.dark();
+    if (!trace_.noise_seen || dark.last < dark.first + 8) return false;
+    take_off(trace_, fit.parts);
+    double sum = 0;
+    for (std::size_t k = dark.first; k < dark.last; ++k) sum += trace_.power[k];
+    const auto n = static_cast<double>(dark.last - dark.first);
+    return sum / n < -shift * trace_.noise - 4 * std::sqrt(trace_.noise_density / n);
   }
 
   /// The length of the grid that would explain most of what is left, with its share.
@@ -95,7 +114,7 @@ class TailSearch {
       const std::vector<double> common = solved(known, n);
       double own = normal.a[i][i];
       for (std::size_t j = 0; j < n; ++j) own -= normal.a[i][j] * common[j];
-      if (!(left > 0) || !(own > 1e-9 * normal.a[i][i])) continue;
+      if (!(left > 0) || !(own > 1e-9 * normal.a[i][i]) || all[i].length > longest_) continue;
       const double gain = left * left / own;
       if (gain <= most || gain / TailEquations::excess(misfit - gain, normal.rows) < least_gain) continue;
       most = gain;
@@ -186,10 +205,14 @@ double longest_tail(const LinearTrace& trace) {
 std::vector<TailPart> remove_tails(LinearTrace& trace, const std::vector<Straight>& stretches,
                                    SlopePrior prior, std::vector<TailPart> start) {
   take_off(trace, {});
-  const TailEquations equations(trace, stretches, prior);
+  TailEquations equations(trace, stretches, prior);
   if (!equations.hold_something()) return {};
-  TailFit fit = TailSearch(trace, equations).run(std::move(start));
+  TailFit fit = TailSearch(trace, equations).run(start);
   take_off(trace, fit.parts);
+  while (equations.leave_out_worst(fit.parts)) {
+    fit = TailSearch(trace, equations).run(start);
+    take_off(trace, fit.parts);
+  }
   state_tails(trace, fit.parts, fit.covariance);
   return std::move(fit.parts);
 }
