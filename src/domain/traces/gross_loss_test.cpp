@@ -46,5 +46,30 @@ TEST(GrossLoss, TailPartThatExplainsNothingIsNotTaken) {
   for (std::size_t i = 0; i < 2; ++i) EXPECT_NEAR(events[i].loss->value, plant.joints[i].loss_db, 0.01);
 }
 
+TEST(GrossLoss, NoLineIsLaidThroughThePeaksOfAnUntoldEvent) {
+  // The receiver's answers of two connections two pulses apart are all that lies between them.
+  MadePlant plant{{{600, 0.25, -25}, {1493, 0, -35}, {1500, 0.3, -22}}};
+  plant.tail_share = 5e-4;
+  plant.tail_m = 12;
+  for (const TraceEvent& event : on_the_fibre(analyse(trace_of(plant)))) {
+    const double loss = event.loss ? event.loss->value : 0;
+    EXPECT_LT(std::abs(loss), 1) << event.position.value;
+  }
+}
+
+TEST(GrossLoss, SlowTailThatIsNotSeenBehindTheEndIsNone) {
+  // The fibre loses more than fibres of this window do: over short stretches that looks like a slow tail.
+  MadePlant plant{{{150, 0.25, -25}, {300, 0.2, -25}, {450, 0.3, -25}}};
+  plant.end_m = 600;
+  plant.end_reflectance_db = -45;
+  plant.full_db = 12;
+  plant.seed = 2;
+  Trace trace = trace_of(plant);
+  trace.settings.wavelength = {1550};
+  const auto events = on_the_fibre(analyse(trace));
+  ASSERT_EQ(events.size(), 4u);
+  for (std::size_t i = 0; i < 3; ++i) EXPECT_NEAR(events[i].loss->value, plant.joints[i].loss_db, 0.005);
+}
+
 }  // namespace
 }  // namespace strandbook
