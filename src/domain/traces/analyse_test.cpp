@@ -3,93 +3,13 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
-#include <cstdint>
 
-#include "domain/traces/trace_analysis.hpp"
+#include "domain/traces/made_trace_for_tests.hpp"
 
 namespace strandbook {
 namespace {
 
-constexpr double index = 1.468;
-constexpr double step_m = 0.5;
-constexpr double pulse_ns = 30;
-constexpr double backscatter_db = -80;
-constexpr double fibre_db_km = 0.35;
-
-/// Box–Muller on a linear congruence: the same noise everywhere.
-class Noise {
- public:
-  explicit Noise(std::uint64_t seed) : state_(seed * 0x9E3779B97F4A7C15ULL + 11) {}
-  double operator()() { return std::sqrt(-2 * std::log(1 - even())) * std::cos(6.283185307179586 * even()); }
-
- private:
-  double even() {
-    state_ = state_ * 6364136223846793005ULL + 1442695040888963407ULL;
-    return static_cast<double>(state_ >> 11) * 0x1.0p-53;
-  }
-  std::uint64_t state_;
-};
-
-struct Joint {
-  double at_m;
-  double loss_db;
-  double reflectance_db = -99;
-};
-
-struct Plant {
-  std::vector<Joint> joints;
-  double end_m = 3000;
-  double end_reflectance_db = -40;
-  double tail_share = 0;  ///< of all light, falling over `tail_m`
-  double tail_m = 20;
-  double full_db = 99;  ///< above the first backscatter the receiver is full
-  double range_db = 17;
-  std::uint64_t seed = 1;
-};
-
-/// Light on a grid of samples: pulse, full receiver, one pole, tail, noise.
-Trace trace_of(const Plant& plant) {
-  const double pulse_m = shown_pulse_m(pulse_ns, {index});
-  const auto count = static_cast<std::size_t>(plant.end_m * 1.4 / step_m);
-  const double unit = std::pow(10, backscatter_db / 10) * pulse_ns;
-  Noise noise(plant.seed);
-  Trace trace;
-  trace.settings = {{1310}, pulse_ns, {index}, Decibels{backscatter_db}, {}, {}, 0, 0};
-  trace.step = {step_m};
-  double pole = 0;
-  double tail = 0;
-  for (std::size_t k = 0; k < count; ++k) {
-    const double z = static_cast<double>(k) * step_m;
-    double lost = fibre_db_km * z / 1000;
-    double light = 0;
-    const auto shine = [&](double at, double reflectance_db) {
-      if (z > at && z <= at + pulse_m)
-        light += std::pow(10, reflectance_db / 10) / unit * std::pow(10, -lost / 5);
-    };
-    shine(0, -35);
-    for (const Joint& joint : plant.joints) {
-      shine(joint.at_m, joint.reflectance_db);
-      lost += joint.loss_db * std::clamp((z - joint.at_m) / pulse_m, 0.0, 1.0);
-    }
-    shine(plant.end_m, plant.end_reflectance_db);
-    light += std::pow(10, -lost / 5) * (1 - std::clamp((z - plant.end_m) / pulse_m, 0.0, 1.0));
-    light = std::min(light, std::pow(10, plant.full_db / 5));
-    pole += (1 - std::exp(-step_m / 1.2)) * (light - pole);
-    tail += (1 - std::exp(-step_m / plant.tail_m)) * (pole - tail);
-    const double seen = (1 - plant.tail_share) * pole + plant.tail_share * tail;
-    const double level = 5 * std::log10(std::max(seen + std::pow(10, -plant.range_db / 5) * noise(), 1e-6));
-    trace.level_db.push_back(std::round(level * 1000) / 1000);
-  }
-  trace.floor_db = -29;
-  return trace;
-}
-
-std::vector<TraceEvent> on_the_fibre(const TraceAnalysis& found) {
-  std::vector<TraceEvent> events;
-  for (const TraceEvent& event : found.events)
-    if (event.kind != EventKind::ghost) events.push_back(event);
-  return events;
-}
+using namespace made_trace;
 
 TEST(Analyse, ConnectionSpliceGainAndEnd) {
   const TraceAnalysis found = analyse(trace_of({{{500, 0.3, -45}, {1400, 0.12}, {2200, -0.1}}}));
@@ -113,7 +33,7 @@ TEST(Analyse, ConnectionSpliceGainAndEnd) {
 }
 
 TEST(Analyse, NoStepsInTheTailOfAStrongPeak) {
-  Plant plant{{{600, 0.25, -25}}};
+  MadePlant plant{{{600, 0.25, -25}}};
   plant.tail_share = 2e-3;
   const auto events = on_the_fibre(analyse(trace_of(plant)));
   ASSERT_EQ(events.size(), 2u);
@@ -121,7 +41,7 @@ TEST(Analyse, NoStepsInTheTailOfAStrongPeak) {
 }
 
 TEST(Analyse, TailBehindTheEndIsNoFibre) {
-  Plant plant{{{600, 0.25, -45}}};
+  MadePlant plant{{{600, 0.25, -45}}};
   plant.end_reflectance_db = -15;
   plant.full_db = 14;
   for (const double tail_m : {12.0, 25.0, 60.0}) {
@@ -138,7 +58,7 @@ TEST(Analyse, PanelIsNoEventOfTheFibre) {
 }
 
 TEST(Analyse, EndWithoutAPeakIsFoundAndItsNoiseIsNoFibre) {
-  Plant plant{{{600, 0.25, -45}}};
+  MadePlant plant{{{600, 0.25, -45}}};
   plant.end_reflectance_db = -99;
   const TraceAnalysis found = analyse(trace_of(plant));
   EXPECT_EQ(found.end, EndState::found);
@@ -147,7 +67,7 @@ TEST(Analyse, EndWithoutAPeakIsFoundAndItsNoiseIsNoFibre) {
 
 TEST(Analyse, EndWithoutAPeakSixPulsesBehindAConnectionIsFound) {
   // The receiver's answer to the connection lasts nearly as long as the fibre behind it.
-  Plant plant{{{600, 0.25, -45}, {2981, 0.3, -38}}};
+  MadePlant plant{{{600, 0.25, -45}, {2981, 0.3, -38}}};
   plant.end_reflectance_db = -99;
   const TraceAnalysis found = analyse(trace_of(plant));
   EXPECT_EQ(found.end, EndState::found);
@@ -155,7 +75,7 @@ TEST(Analyse, EndWithoutAPeakSixPulsesBehindAConnectionIsFound) {
 }
 
 TEST(Analyse, PeakSevenPulsesBehindAStrongConnectionIsTheEnd) {
-  Plant plant{{{600, 0.25, -45}, {2978, 0.3, -28}}};
+  MadePlant plant{{{600, 0.25, -45}, {2978, 0.3, -28}}};
   plant.end_reflectance_db = -20;
   const TraceAnalysis found = analyse(trace_of(plant));
   EXPECT_EQ(found.end, EndState::found);
@@ -163,7 +83,7 @@ TEST(Analyse, PeakSevenPulsesBehindAStrongConnectionIsTheEnd) {
 }
 
 TEST(Analyse, EchoShortlyBehindAnEndWithoutAPeakIsNotTheEnd) {
-  Plant plant{{{600, 0.25, -45}}};
+  MadePlant plant{{{600, 0.25, -45}}};
   plant.end_reflectance_db = -99;
   Trace trace = trace_of(plant);
   for (std::size_t k = 6040; k <= 6046; ++k)
@@ -174,7 +94,7 @@ TEST(Analyse, EchoShortlyBehindAnEndWithoutAPeakIsNotTheEnd) {
 }
 
 TEST(Analyse, EndWithinTheLastTwelfthOfTheTraceIsNoNoise) {
-  Plant plant{{{600, 0.25, -45}}};
+  MadePlant plant{{{600, 0.25, -45}}};
   plant.end_reflectance_db = -15;
   plant.tail_share = 1e-3;
   Trace trace = trace_of(plant);
@@ -186,7 +106,7 @@ TEST(Analyse, EndWithinTheLastTwelfthOfTheTraceIsNoNoise) {
 }
 
 TEST(Analyse, FibreThatSinksIntoTheNoiseHasNoEnd) {
-  Plant plant;
+  MadePlant plant;
   plant.end_m = 40'000;
   plant.range_db = 7;
   const TraceAnalysis found = analyse(trace_of(plant));
@@ -220,7 +140,7 @@ TEST(Analyse, ErrorOfASpliceIsWhatIsStated) {
   constexpr int traces = 40;
   double squares = 0;
   for (int i = 0; i < traces; ++i) {
-    Plant plant{{{1500, 0.1}}};
+    MadePlant plant{{{1500, 0.1}}};
     plant.seed = static_cast<std::uint64_t>(i + 1);
     const auto events = on_the_fibre(analyse(trace_of(plant)));
     ASSERT_EQ(events.size(), 2u);
@@ -245,9 +165,9 @@ TEST(OpticalTime, LengthsThatAreWorkedOutElsewhere) {
   // and back differ by two (ITU-T G.650.1, 5.4.2 takes the time between the two ends of the curve).
   for (const auto& [ns, metres] :
        {std::pair{3.0, 0.31}, {10.0, 1.02}, {30.0, 3.06}, {1000.0, 102.1}, {20'000.0, 2042.0}})
-    EXPECT_NEAR(shown_pulse_m(ns, {index}), metres, 0.005 + 0.001 * metres);
-  EXPECT_NEAR(distance_m(OneWaySeconds{1e-5}, {index}), 2 * distance_m(RoundTripSeconds{1e-5}, {index}),
-              1e-9);
+    EXPECT_NEAR(shown_pulse_m(ns, {made_index}), metres, 0.005 + 0.001 * metres);
+  EXPECT_NEAR(distance_m(OneWaySeconds{1e-5}, {made_index}),
+              2 * distance_m(RoundTripSeconds{1e-5}, {made_index}), 1e-9);
   // An index that is off by 0.001 shifts a kilometre by 0.68 m.
   EXPECT_NEAR(distance_m(OneWaySeconds{4.8967e-6}, {1.468}) - distance_m(OneWaySeconds{4.8967e-6}, {1.469}),
               0.68, 0.01);

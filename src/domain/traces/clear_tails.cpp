@@ -49,15 +49,17 @@ std::vector<Straight> stretches_of(const TraceGround& ground, const std::vector<
   const auto unsure = static_cast<std::size_t>(std::ceil(4 * w + ground.light.pulse.extent())) + 4;
   const std::size_t sure = std::min(dark_from, ground.last > unsure ? ground.last - unsure : 0);
   const auto margin = static_cast<std::size_t>(2 + 0.3 * w);
+  // Shorter light may be the top of a peak that another one cut off.
+  const auto least = static_cast<std::size_t>(std::ceil(2 * w));
   std::vector<Straight> out;
   std::size_t from = ground.first;
   for (const Mark& mark : marks) {
     const auto start = static_cast<std::size_t>(std::max(0.0, mark.candidate.start));
     const std::size_t to = std::min(start > margin ? start - margin : 0, start > sure ? sure : size);
-    if (to > from) out.push_back({{from, to}, true});
+    if (to > from + least) out.push_back({{from, to}, true});
     from = std::max(from, mark.candidate.until);
   }
-  if (from < sure) out.push_back({{from, sure}, true});
+  if (from + least < sure) out.push_back({{from, sure}, true});
   if (dark_from < size) out.push_back({{dark_from, size}, false});
   return out;
 }
@@ -96,7 +98,14 @@ bool light_rises(const LinearTrace& light, const std::vector<Straight>& stretche
 
 void clear_tails(TraceGround& ground, const std::vector<Candidate>& peaks) {
   if (ground.last < ground.first + 32) return;
-  const std::size_t dark_from = dark_behind_peaks(ground, peaks);
+  std::size_t dark_from = dark_behind_peaks(ground, peaks);
+  // Where the light ends without a peak, its fall is no tail's, and what lies behind is.
+  if (const std::optional<Candidate> dark = dark_end(ground, peaks);
+      dark && dark->until < std::min(dark_from, ground.light.power.size())) {
+    // Of the light that ended there the receiver's answer must be gone too.
+    dark_from = dark->until + static_cast<std::size_t>(std::ceil(8 * ground.light.pulse.receiver));
+    ground.last = std::min(ground.last, dark->until);
+  }
   std::vector<Candidate> steps = steps_between(ground, peaks, first_threshold);
   // Within a tail that still lies on the fibre everything looks like steps.
   std::vector<Candidate> all = steps;

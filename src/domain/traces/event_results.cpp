@@ -15,20 +15,53 @@ constexpr double detectable_deviations = 6.2;
 // four deviations, whose lines it shifts by nearly half of that.
 constexpr double hidden_steps = 0.35;
 
-bool usable(const FittedSection& section, double pulse) {
-  return section.line.information > 0 &&
-         static_cast<double>(section.samples.last - section.samples.first) >= std::max(3.0, pulse / 2);
+// A section that bends by more is no fibre: a tail, a peak or an edge that was not told lies on it.
+constexpr double most_bend_db = 0.1;
+
+double length_of(const FittedSection& section) {
+  return static_cast<double>(section.samples.last) - static_cast<double>(section.samples.first);
+}
+
+/// How far a section's level may be off where its own slope is surely none of this fibre, dB: half of what
+/// the slope is too much over its length.
+double bend_of(const TraceGround& ground, const FittedSection& section) {
+  const Line free = ground.lines.fit(section.samples, {0, 1e4});
+  const double sure = 3 * std::hypot(std::sqrt(free.slope_variance), ground.prior.deviation);
+  const double excess = std::abs(free.slope - ground.prior.mean) - sure;
+  return std::max(0.0, excess) * length_of(section) * ground.light.step_km / 2;
+}
+
+bool long_enough(const FittedSection& section, double pulse) {
+  return section.line.information > 0 && length_of(section) >= std::max(3.0, pulse / 2);
+}
+
+/// A step hardly more than a pulse behind an event may be what is left of that event; a peak there is one.
+constexpr double shortest_between = 1.5;  // pulses
+
+bool usable(const TraceGround& ground, const FittedSection& section) {
+  return long_enough(section, ground.light.pulse.width) && bend_of(ground, section) < most_bend_db;
+}
+
+/// Too little fibre between two marks to tell them apart. What is known of the end is its place, not its
+/// loss.
+bool run_together(const TraceGround& ground, std::size_t i, bool before_end) {
+  const FittedSection& between = ground.sections[i + 1];
+  const double w = ground.light.pulse.width;
+  if (before_end) return !long_enough(between, w);
+  const bool doubtful = !ground.marks[i + 1].candidate.peak && length_of(between) < shortest_between * w;
+  return doubtful || !usable(ground, between);
 }
 
 Metres place(const Trace& trace, double sample) { return trace.position_of(sample); }
 
 std::optional<Measured> loss_between(const TraceGround& ground, const FittedSection& before,
                                      const FittedSection& after, double at) {
-  const double w = ground.light.pulse.width;
-  if (!usable(before, w) || !usable(after, w)) return std::nullopt;
+  if (!usable(ground, before) || !usable(ground, after)) return std::nullopt;
   const double x = at * ground.light.step_km;
   const double variance = before.line.variance_at(x) + after.line.variance_at(x);
-  return Measured{before.line.at(x) - after.line.at(x), std::sqrt((1 + hidden_steps) * variance)};
+  const double bend = std::hypot(bend_of(ground, before), bend_of(ground, after));
+  return Measured{before.line.at(x) - after.line.at(x),
+                  std::hypot(std::sqrt((1 + hidden_steps) * variance), bend)};
 }
 
 void state_peak(const Trace& trace, const TraceGround& ground, std::size_t i, TraceEvent& event) {
@@ -111,12 +144,12 @@ double reflectance_db(double backscatter_db, double pulse_ns, double height_db) 
 }
 
 void state_events(const Trace& trace, const TraceGround& ground, TraceAnalysis& out) {
-  const double w = ground.light.pulse.width;
   const std::size_t n = ground.marks.size();
   double from = static_cast<double>(ground.first);
   for (std::size_t i = 0; i < n;) {
     std::size_t last = i;
-    while (last + 1 < n && !usable(ground.sections[last + 1], w)) ++last;
+    const auto before_end = [&](std::size_t k) { return out.end == EndState::found && k + 2 == n; };
+    while (last + 1 < n && run_together(ground, last, before_end(last))) ++last;
     out.sections.push_back(section_of(trace, ground, from, ground.marks[i].edge.start, ground.sections[i]));
     out.events.push_back(last > i ? cluster_of(trace, ground, i, last) : single_event(trace, ground, i));
     from = ground.marks[last].edge.start;

@@ -9,6 +9,8 @@ namespace strandbook {
 namespace {
 
 constexpr double late_tail = 4;           ///< standard deviations by which a beginning may lie off its line
+constexpr double farthest_line_db = 1.5;  ///< from the light of its section
+constexpr double longest_late_event = 4;  ///< pulses in which an event before the next may stand
 constexpr double longest_late_tail = 12;  ///< pulses that are left out at most
 
 void renew_lines(TraceGround& ground) {
@@ -44,14 +46,27 @@ std::size_t straight_from(const LineSums& lines, SampleRange section, SlopePrior
   return std::min(first, latest);
 }
 
-/// Light of an event that was not seen, or of an edge that begins early, may lift the end of a section.
+/// Light of an event that was not seen, an echo shortly before it, or an edge that begins early may lift the
+/// end of a section.
 std::size_t straight_until(const LineSums& lines, SampleRange section, SlopePrior prior, double pulse) {
-  const auto part = static_cast<std::size_t>(std::max(3.0, std::round(pulse / 2)));
+  const auto unit = static_cast<std::size_t>(std::max(3.0, std::round(pulse / 2)));
+  const auto longest = static_cast<std::size_t>(longest_late_event * pulse);
   std::size_t last = section.last;
   const auto least = section.first + (section.last - section.first) * 2 / 3;
-  while (last > least + part && section.first + 4 * part < last &&
-         std::abs(off_line(lines, {last - part, last}, {section.first, last - part}, prior)) > 2 * late_tail)
-    last -= part;
+  const auto off = [&](std::size_t part) {
+    return section.first + 4 * part < last && last > least + part &&
+           std::abs(off_line(lines, {last - part, last}, {section.first, last - part}, prior)) >
+               2 * late_tail;
+  };
+  bool moved = true;
+  while (moved) {
+    moved = false;
+    for (std::size_t part = unit; part <= std::max(unit, longest) && !moved; part *= 2) {
+      if (!off(part)) continue;
+      last -= part;
+      moved = true;
+    }
+  }
   return last;
 }
 
@@ -155,6 +170,31 @@ void fit_sections(TraceGround& ground) {
   }
 }
 
+namespace {
+
+/// Levels of a section about its own line.
+void set_levels_by_line(TraceGround& ground, std::size_t i) {
+  const LinearTrace& light = ground.light;
+  FittedSection& section = ground.sections[i];
+  const std::size_t from = i == 0 ? ground.first : ground.marks[i - 1].candidate.until;
+  const std::size_t to = i < ground.marks.size() ? ground.marks[i].before_last : ground.last;
+  // A line's power changes by the same share from sample to sample.
+  const double step = section.line.slope * light.step_km;
+  const double share = std::exp(step / decibels_per_share);
+  double level = section.line.at(static_cast<double>(from) * light.step_km);
+  double power = std::exp(level / decibels_per_share);
+  for (std::size_t k = from; k < to; ++k, level += step, power *= share) {
+    if (light.power[k] >= light.saturation || !(power > 1.5 * light.noise)) {
+      ground.weight[k] = 0;
+      continue;
+    }
+    ground.level[k] = level + decibels_per_share * (light.of_fibre(k) / power - 1);
+    ground.weight[k] = 1 / (light.level_density(power) + light.tail_level_density(power, k));
+  }
+}
+
+}  // namespace
+
 void refine_sections(TraceGround& ground, int rounds) {
   ground.sections.resize(ground.marks.size() + 1);
   fit_sections(ground);
@@ -163,26 +203,15 @@ void refine_sections(TraceGround& ground, int rounds) {
       FittedSection& section = ground.sections[i];
       if (!(section.line.information > 0)) continue;
       section.line.level += misplaced_by(ground, section);
-      const std::size_t from = i == 0 ? ground.first : ground.marks[i - 1].candidate.until;
-      const std::size_t to = i < ground.marks.size() ? ground.marks[i].before_last : ground.last;
-      // A line's power changes by the same share from sample to sample.
-      const double share = std::exp(section.line.slope * ground.light.step_km / decibels_per_share);
-      double level = section.line.at(static_cast<double>(from) * ground.light.step_km);
-      double power = std::exp(level / decibels_per_share);
-      const double step = section.line.slope * ground.light.step_km;
-      for (std::size_t k = from; k < to; ++k, level += step, power *= share) {
-        if (ground.light.power[k] >= ground.light.saturation || !(power > 1.5 * ground.light.noise)) {
-          ground.weight[k] = 0;
-          continue;
-        }
-        ground.level[k] = level + decibels_per_share * (ground.light.of_fibre(k) / power - 1);
-        ground.weight[k] =
-            1 / (ground.light.level_density(power) + ground.light.tail_level_density(power, k));
-      }
+      set_levels_by_line(ground, i);
     }
     renew_lines(ground);
     fit_sections(ground);
   }
+  // What no line comes to lie on is no fibre but peaks that were not told.
+  for (FittedSection& section : ground.sections)
+    if (section.line.information > 0 && std::abs(misplaced_by(ground, section)) > farthest_line_db)
+      section.line.information = 0;
 }
 
 SlopePrior robust_slope(const TraceGround& ground, SlopePrior usual) {

@@ -152,6 +152,9 @@ TailEquations::TailEquations(const LinearTrace& trace, const std::vector<Straigh
   for (const Straight& stretch : stretches) {
     for (; at < stretch.samples.first; ++at) memory.step_values(trace.shown[at]);
     if (!stretch.fibre) {
+      dark_ = {stretch.samples.first,
+               std::min(stretch.samples.last,
+                        stretch.samples.first + static_cast<std::size_t>(std::ceil(10 * trace.pulse.width)))};
       plans_.push_back({{stretch.samples.first, clear_until(trace, stretch.samples)}, 0});
       continue;
     }
@@ -163,11 +166,12 @@ TailEquations::TailEquations(const LinearTrace& trace, const std::vector<Straigh
 }
 
 template <class Columns>
-TailNormal TailEquations::collect(Columns columns, std::size_t unknowns) const {
+TailNormal TailEquations::collect(Columns columns, std::size_t unknowns,
+                                  const std::vector<Plan>& plans) const {
   TailNormal all;
   const std::size_t last = line_unknowns + unknowns;
   std::size_t at = 0;
-  for (const Plan& plan : plans_) {
+  for (const Plan& plan : plans) {
     Gram gram;
     const std::size_t half = (plan.samples.first + plan.samples.last) / 2;
     const double start =
@@ -202,11 +206,36 @@ TailNormal TailEquations::collect(Columns columns, std::size_t unknowns) const {
 }
 
 TailNormal TailEquations::with_shares(const std::vector<TailPart>& parts) const {
-  return collect(ShareColumns{TailStates(parts)}, parts.size());
+  return collect(ShareColumns{TailStates(parts)}, parts.size(), plans_);
 }
 
 TailNormal TailEquations::with_lengths(const std::vector<TailPart>& parts) const {
-  return collect(LengthColumns{TailStates(parts)}, 2 * parts.size());
+  return collect(LengthColumns{TailStates(parts)}, 2 * parts.size(), plans_);
+}
+
+bool TailEquations::leave_out_worst(const std::vector<TailPart>& parts) {
+  // Of squared deviations: what chance never makes, and what steps too small to be told may.
+  constexpr double plain = 10;
+  constexpr double small_steps = 400;
+  constexpr double nearly_all = 2.0 / 3;
+  std::vector<double> shares;
+  for (const TailPart& part : parts) shares.push_back(part.share);
+  double all = 0;
+  double most = 0;
+  double rows = 0;
+  std::size_t worst = 0;
+  for (std::size_t i = 0; i < plans_.size(); ++i) {
+    const TailNormal own = collect(ShareColumns{TailStates(parts)}, parts.size(), {plans_[i]});
+    const double misfit = own.misfit(shares);
+    all += misfit;
+    if (misfit <= most) continue;
+    most = misfit;
+    rows = own.rows;
+    worst = i;
+  }
+  if (plans_.size() < 2 || most < nearly_all * all || most < plain * rows + small_steps) return false;
+  plans_.erase(plans_.begin() + static_cast<std::ptrdiff_t>(worst));
+  return true;
 }
 
 void take_off(LinearTrace& trace, const std::vector<TailPart>& parts) {

@@ -35,6 +35,11 @@ class TailEquations {
 
   /// False where no stretch lies behind strong light.
   bool hold_something() const { return !plans_.empty(); }
+  /// Behind the end of the fibre, where a tail that is still strong must show; may be empty.
+  SampleRange dark() const { return dark_; }
+  /// Leaves out the stretch that holds nearly all of what these parts leave over, if others are borne out:
+  /// the end of a fibre or a peak that was not told lies on it. False where there is none.
+  bool leave_out_worst(const std::vector<TailPart>& parts);
   /// Unknowns: the share of each part, at most twelve.
   TailNormal with_shares(const std::vector<TailPart>& parts) const;
   /// Unknowns: the shares, then share times relative change of length of each; at most three parts.
@@ -46,10 +51,11 @@ class TailEquations {
     double middle = 0;  ///< power in the middle of fibre, 0 behind its end
   };
   template <class Columns>
-  TailNormal collect(Columns columns, std::size_t unknowns) const;
+  TailNormal collect(Columns columns, std::size_t unknowns, const std::vector<Plan>& plans) const;
 
   const LinearTrace& trace_;
   std::vector<Plan> plans_;
+  SampleRange dark_;
   double decay_;   ///< share of the light that is left after one sample
   double spread_;  ///< of a fibre's slope, relative power per sample
   std::size_t stride_;

@@ -33,40 +33,74 @@ std::vector<double> shares_of(const std::vector<TailPart>& parts) {
   return shares;
 }
 
+/// Parts as fitted together.
+struct TailFit {
+  std::vector<TailPart> parts;
+  TailCovariance covariance{};
+  double misfit = 0;
+  double excess = 1;
+};
+
 /// One part after the other, the worthiest first; after each the shares and lengths of all are fitted by the
 /// rule of Levenberg and Marquardt, about the logarithm of each.
 class TailSearch {
  public:
-  TailSearch(LinearTrace& trace, const TailEquations& equations, std::vector<TailPart> parts)
+  TailSearch(LinearTrace& trace, const TailEquations& equations)
       : trace_(trace),
         equations_(equations),
         grid_(grid_of(trace)),
-        parts_(std::move(parts)),
         shortest_(2 * trace.pulse.width),
         longest_(longest_tail(trace)) {}
 
-  const std::vector<TailPart>& parts() const { return parts_; }
-  const TailCovariance& covariance() const { return covariance_; }
-
-  void run() {
-    if (!parts_.empty()) refine();
-    while (parts_.size() < most_tail_parts) {
-      take_off(trace_, parts_);
+  TailFit run(std::vector<TailPart> start) {
+    take_off(trace_, {});
+    fit_.misfit = equations_.with_shares({}).misfit({});
+    if (!start.empty()) {
+      TailFit again = refined(std::move(start));
+      if (explains_more(again) && !too_slow(again)) fit_ = std::move(again);
+    }
+    while (fit_.parts.size() < most_tail_parts) {
+      take_off(trace_, fit_.parts);
       const std::optional<TailPart> more = worthiest();
       if (!more) break;
-      parts_.push_back(*more);
-      refine();
+      std::vector<TailPart> parts = fit_.parts;
+      parts.push_back(*more);
+      TailFit tried = refined(std::move(parts));
+      if (!explains_more(tried)) break;
+      if (too_slow(tried))
+        longest_ /= 2;
+      else
+        fit_ = std::move(tried);
     }
+    return fit_;
   }
 
  private:
+  /// What the fit of more parts leaves over must be plainly less: the descent may have gone astray.
+  bool explains_more(const TailFit& more) const {
+    return fit_.misfit - more.misfit > least_gain * more.excess;
+  }
+
+  /// A slow tail is still seen behind the end of the fibre; what leaves less than darkness there is none.
+  bool too_slow(const TailFit& fit) const {
+    // How negatives are cut off may shift the mean of the noise by less.
+    constexpr double shift = 0.5;
+    const SampleRange dark = equations_.dark();
+    if (!trace_.noise_seen || dark.last < dark.first + 8) return false;
+    take_off(trace_, fit.parts);
+    double sum = 0;
+    for (std::size_t k = dark.first; k < dark.last; ++k) sum += trace_.power[k];
+    const auto n = static_cast<double>(dark.last - dark.first);
+    return sum / n < -shift * trace_.noise - 4 * std::sqrt(trace_.noise_density / n);
+  }
+
   /// The length of the grid that would explain most of what is left, with its share.
   std::optional<TailPart> worthiest() const {
-    std::vector<TailPart> all = parts_;
+    std::vector<TailPart> all = fit_.parts;
     all.insert(all.end(), grid_.begin(), grid_.end());
     const TailNormal normal = equations_.with_shares(all);
-    const std::size_t n = parts_.size();
-    const std::vector<double> shares = shares_of(parts_);
+    const std::size_t n = fit_.parts.size();
+    const std::vector<double> shares = shares_of(fit_.parts);
     const double misfit = normal.misfit(shares);
     std::optional<TailPart> best;
     double most = 0;
@@ -80,7 +114,7 @@ class TailSearch {
       const std::vector<double> common = solved(known, n);
       double own = normal.a[i][i];
       for (std::size_t j = 0; j < n; ++j) own -= normal.a[i][j] * common[j];
-      if (!(left > 0) || !(own > 1e-9 * normal.a[i][i])) continue;
+      if (!(left > 0) || !(own > 1e-9 * normal.a[i][i]) || all[i].length > longest_) continue;
       const double gain = left * left / own;
       if (gain <= most || gain / TailEquations::excess(misfit - gain, normal.rows) < least_gain) continue;
       most = gain;
@@ -89,73 +123,76 @@ class TailSearch {
     return best;
   }
 
-  void refine() {
-    std::vector<TailPart> tried = parts_;
-    double least = std::numeric_limits<double>::infinity();
+  TailFit refined(std::vector<TailPart> tried) const {
+    TailFit fit;
+    fit.misfit = std::numeric_limits<double>::infinity();
     double damping = 0.01;
     TailNormal normal;
     for (int round = 0; round < rounds; ++round) {
       take_off(trace_, tried);
       const TailNormal there = equations_.with_lengths(tried);
       const double misfit = there.misfit(shares_of(tried));
-      const bool better = misfit < least;
-      const bool rests = better && least - misfit < 0.3;
+      const bool better = misfit < fit.misfit;
+      const bool rests = better && fit.misfit - misfit < 0.3;
       damping = better ? std::max(1e-4, damping / 10) : damping * 20;
       if (better) {
-        least = misfit;
+        fit.misfit = misfit;
+        fit.parts = tried;
         normal = there;
-        parts_ = tried;
       }
       if (rests || damping > 1e6) break;
-      tried = stepped(normal, damping);
+      tried = stepped(fit.parts, normal, damping);
     }
-    state_covariance(normal, TailEquations::excess(least, normal.rows));
+    fit.excess = TailEquations::excess(fit.misfit, normal.rows);
+    fit.covariance = covariance_of(fit, normal);
+    return fit;
   }
 
   /// Both are known to about their double or half beforehand: what the trace cannot tell stays in place.
-  void hold(TailNormal& normal, double damping) const {
-    for (std::size_t r = 0; r < 2 * parts_.size(); ++r) {
-      const double share = parts_[r % parts_.size()].share;
+  static void hold(TailNormal& normal, const std::vector<TailPart>& parts, double damping) {
+    for (std::size_t r = 0; r < 2 * parts.size(); ++r) {
+      const double share = parts[r % parts.size()].share;
       normal.a[r][r] += normal.a[r][r] * damping + 2 / (share * share);
     }
   }
 
-  std::vector<TailPart> stepped(TailNormal normal, double damping) const {
-    const std::size_t n = parts_.size();
+  std::vector<TailPart> stepped(const std::vector<TailPart>& parts, TailNormal normal, double damping) const {
+    const std::size_t n = parts.size();
     // Towards the least misfit from where it stands: the present shares are taken off the right side.
     for (std::size_t r = 0; r < 2 * n; ++r)
-      for (std::size_t i = 0; i < n; ++i) normal.y[r] -= normal.a[r][i] * parts_[i].share;
-    hold(normal, damping);
+      for (std::size_t i = 0; i < n; ++i) normal.y[r] -= normal.a[r][i] * parts[i].share;
+    hold(normal, parts, damping);
     const std::vector<double> change = solved(normal, 2 * n);
     std::vector<TailPart> next;
     for (std::size_t i = 0; i < n; ++i) {
       const auto factor = [&](std::size_t r) {
-        return std::exp(std::clamp(change[r] / parts_[i].share, -farthest, farthest));
+        return std::exp(std::clamp(change[r] / parts[i].share, -farthest, farthest));
       };
-      next.push_back({std::min(parts_[i].share * factor(i), most_share),
-                      std::clamp(parts_[i].length * factor(n + i), shortest_, longest_)});
+      next.push_back({std::min(parts[i].share * factor(i), most_share),
+                      std::clamp(parts[i].length * factor(n + i), shortest_, longest_)});
     }
     return next;
   }
 
-  void state_covariance(TailNormal normal, double excess) {
-    const std::size_t n = 2 * parts_.size();
+  static TailCovariance covariance_of(const TailFit& fit, TailNormal normal) {
+    const std::size_t n = 2 * fit.parts.size();
     for (std::size_t r = 0; r < n; ++r)
-      for (std::size_t c = 0; c < n; ++c) normal.a[r][c] /= excess;
-    hold(normal, 0);
+      for (std::size_t c = 0; c < n; ++c) normal.a[r][c] /= fit.excess;
+    hold(normal, fit.parts, 0);
+    TailCovariance out{};
     for (std::size_t r = 0; r < n; ++r) {
       normal.y = {};
       normal.y[r] = 1;
       const std::vector<double> row = solved(normal, n);
-      std::copy(row.begin(), row.end(), covariance_[r].begin());
+      std::copy(row.begin(), row.end(), out[r].begin());
     }
+    return out;
   }
 
   LinearTrace& trace_;
   const TailEquations& equations_;
   std::vector<TailPart> grid_;
-  std::vector<TailPart> parts_;
-  TailCovariance covariance_{};
+  TailFit fit_;
   double shortest_, longest_;
 };
 
@@ -168,13 +205,16 @@ double longest_tail(const LinearTrace& trace) {
 std::vector<TailPart> remove_tails(LinearTrace& trace, const std::vector<Straight>& stretches,
                                    SlopePrior prior, std::vector<TailPart> start) {
   take_off(trace, {});
-  const TailEquations equations(trace, stretches, prior);
+  TailEquations equations(trace, stretches, prior);
   if (!equations.hold_something()) return {};
-  TailSearch search(trace, equations, std::move(start));
-  search.run();
-  take_off(trace, search.parts());
-  state_tails(trace, search.parts(), search.covariance());
-  return search.parts();
+  TailFit fit = TailSearch(trace, equations).run(start);
+  take_off(trace, fit.parts);
+  while (equations.leave_out_worst(fit.parts)) {
+    fit = TailSearch(trace, equations).run(start);
+    take_off(trace, fit.parts);
+  }
+  state_tails(trace, fit.parts, fit.covariance);
+  return std::move(fit.parts);
 }
 
 }  // namespace strandbook

@@ -1,0 +1,75 @@
+// What once made a loss wrong by tenths of a decibel, or told events that are none.
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+
+#include "domain/traces/made_trace_for_tests.hpp"
+
+namespace strandbook {
+namespace {
+
+using namespace made_trace;
+
+TEST(GrossLoss, EndWithoutAPeakInALongTailTellsNoTail) {
+  // The tail of the last connection keeps the place of the end alight: its fall is not the tail's.
+  MadePlant plant{{{300, 0.25, -25}, {600, 0.2, -25}, {750, 0.3, -25}}};
+  plant.end_m = 900;
+  plant.end_reflectance_db = -99;
+  plant.full_db = 12;
+  plant.tail_share = 1e-3;
+  plant.tail_m = 60;
+  const auto events = on_the_fibre(analyse(trace_of(plant)));
+  ASSERT_EQ(events.size(), 4u);
+  for (std::size_t i = 0; i < 3; ++i) EXPECT_NEAR(events[i].loss->value, plant.joints[i].loss_db, 0.02);
+}
+
+TEST(GrossLoss, PeakThatAnotherCutsOffIsNoLightThatRises) {
+  // The top of the first of two peaks is no fibre: the tail that was learnt stays taken off.
+  MadePlant plant{{{600, 0.25, -25}, {1493, 0, -45}, {1497.5, 0.3, -22}}};
+  plant.tail_share = 5e-4;
+  plant.tail_m = 12;
+  const auto events = on_the_fibre(analyse(trace_of(plant)));
+  ASSERT_EQ(events.size(), 3u);
+  EXPECT_NEAR(events[0].loss->value, 0.25, 0.01);
+}
+
+TEST(GrossLoss, TailPartThatExplainsNothingIsNotTaken) {
+  // Two parts of nearly the same length run away from each other in the fit.
+  MadePlant plant{{{200, 0.25, -20}, {500, 0.2, -20}}};
+  plant.end_m = 2000;
+  plant.tail_share = 2e-5;
+  plant.tail_m = 10;
+  plant.seed = 9;
+  const auto events = on_the_fibre(analyse(trace_of(plant)));
+  ASSERT_EQ(events.size(), 3u);
+  for (std::size_t i = 0; i < 2; ++i) EXPECT_NEAR(events[i].loss->value, plant.joints[i].loss_db, 0.01);
+}
+
+TEST(GrossLoss, NoLineIsLaidThroughThePeaksOfAnUntoldEvent) {
+  // The receiver's answers of two connections two pulses apart are all that lies between them.
+  MadePlant plant{{{600, 0.25, -25}, {1493, 0, -35}, {1500, 0.3, -22}}};
+  plant.tail_share = 5e-4;
+  plant.tail_m = 12;
+  for (const TraceEvent& event : on_the_fibre(analyse(trace_of(plant)))) {
+    const double loss = event.loss ? event.loss->value : 0;
+    EXPECT_LT(std::abs(loss), 1) << event.position.value;
+  }
+}
+
+TEST(GrossLoss, SlowTailThatIsNotSeenBehindTheEndIsNone) {
+  // The fibre loses more than fibres of this window do: over short stretches that looks like a slow tail.
+  MadePlant plant{{{150, 0.25, -25}, {300, 0.2, -25}, {450, 0.3, -25}}};
+  plant.end_m = 600;
+  plant.end_reflectance_db = -45;
+  plant.full_db = 12;
+  plant.seed = 2;
+  Trace trace = trace_of(plant);
+  trace.settings.wavelength = {1550};
+  const auto events = on_the_fibre(analyse(trace));
+  ASSERT_EQ(events.size(), 4u);
+  for (std::size_t i = 0; i < 3; ++i) EXPECT_NEAR(events[i].loss->value, plant.joints[i].loss_db, 0.005);
+}
+
+}  // namespace
+}  // namespace strandbook
