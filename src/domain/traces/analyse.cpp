@@ -26,19 +26,17 @@ Panel panel_of(const Trace& trace, LinearTrace& light, std::vector<Candidate>& p
   Panel panel;
   panel.first = static_cast<std::size_t>(std::max(0.0, std::ceil(zero + light.pulse.extent())));
   const auto early = [&](const Candidate& peak) { return peak.start < zero + 1.5 * w + 2; };
-  double most = 0;
-  const auto stop =
-      static_cast<std::size_t>(std::clamp(zero + w + 2, 0.0, static_cast<double>(light.power.size())));
-  double shown = 0;
-  for (std::size_t k = 0; k < stop; ++k) {
-    most = std::max(most, light.power[k]);
-    shown = std::max(shown, light.shown[k]);
-  }
-  if (shown < light.saturation) panel.height = most;
   for (const Candidate& peak : peaks)
     if (early(peak)) panel.first = std::max(panel.first, peak.until);
   peaks.erase(std::remove_if(peaks.begin(), peaks.end(), early), peaks.end());
   panel.first = std::min(panel.first, light.power.size());
+  const auto most = [](const std::vector<double>& values, double stop) {
+    const auto last = static_cast<std::ptrdiff_t>(std::clamp(stop, 0.0, static_cast<double>(values.size())));
+    return last > 0 ? *std::max_element(values.begin(), values.begin() + last) : 0.0;
+  };
+  // A receiver that was full may show it only behind the pulse.
+  if (most(light.shown, static_cast<double>(panel.first)) < light.saturation)
+    panel.height = most(light.power, zero + w + 2);
   return panel;
 }
 

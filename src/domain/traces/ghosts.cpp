@@ -18,6 +18,9 @@ constexpr double darkest_panel_db = -50;
 constexpr double full_edge = 0.12;  ///< of a pulse: how early a full receiver's edge may seem to begin
 // What a peak leaves behind itself, where nothing else is known: this share of its height.
 constexpr double left_behind = 0.005;
+// Mated connectors lose more, and three reflections leave little light (common practice).
+constexpr double lossless_db = 0.02;
+constexpr double low_db = 3;
 constexpr double bare_glass_db = -14;         // flat glass against air (Fresnel, n = 1.47: -14.4 dB)
 constexpr double usual_backscatter_db = -80;  // where the record names none
 
@@ -27,6 +30,7 @@ struct Mirror {
   double most_db = 0;
   double level_db = 0;  ///< of the backscatter there, one way
   double unsure_m = 0;  ///< of its place: a full receiver shows only the foot of its edge
+  double hides_m = 0;   ///< so far behind it another may stand that is not seen
   std::string name;
 };
 
@@ -35,6 +39,8 @@ struct Path {
   double least_db = 0;  ///< of the echo, one way, as a trace shows it, relative to the first backscatter
   double most_db = 0;
   double unsure_m = 0;
+  double early_m = 0;  ///< by so much it may stand before `at_m` where a mirror is one that is hidden
+  double late_m = 0;   ///< likewise behind it
   std::size_t back = 0, out = 0, third = 0;  ///< mirrors: from `out` back to `back`, out to `third`
 };
 
@@ -55,6 +61,8 @@ std::optional<Path> find_path(const std::vector<Mirror>& mirrors, double unit_db
                         (a.least_db + b.least_db + c.least_db) / 2 + levels,
                         (a.most_db + b.most_db + c.most_db) / 2 + levels,
                         a.unsure_m + b.unsure_m + c.unsure_m,
+                        a.hides_m,
+                        b.hides_m + c.hides_m,
                         i,
                         j,
                         k};
@@ -73,17 +81,28 @@ class EchoBook {
         pulse_m_(ground.light.pulse.width * trace.step.value),
         gate_m_(3 * trace.step.value + 0.35 * pulse_m_),
         first_level_(ground.sections.empty() ? 0 : ground.sections.front().line.at(0)),
-        mirrors_{
-            {0, panel_db.value_or(darkest_panel_db), panel_db.value_or(bare_glass_db), 0, 0, "the panel"}} {}
+        mirrors_{{0, panel_db.value_or(darkest_panel_db), panel_db.value_or(bare_glass_db), 0, 0, 0,
+                  "the panel"}} {}
 
   /// The path that explains a peak of this height without a step; empty where none does.
   std::string explain(const TraceEvent& event) const {
     const double shown_db = level_at(event) + 5 * std::log10(std::pow(10, event.height->value / 5) - 1);
+    const auto tall = [&](const Path& each) {
+      return shown_db > each.least_db - height_tolerance_db && shown_db < each.most_db + height_tolerance_db;
+    };
     const auto path = find_path(mirrors_, unit_db_, [&](const Path& each) {
-      return std::abs(each.at_m - event.position.value) <= gate_m_ + each.unsure_m &&
-             shown_db > each.least_db - height_tolerance_db && shown_db < each.most_db + height_tolerance_db;
+      return std::abs(each.at_m - event.position.value) <= gate_m_ + each.unsure_m && tall(each);
     });
-    return path ? words_of(*path) : std::string{};
+    if (path) return words_of(*path);
+    // Low, and of no loss: no connection, but an echo of one that stands hidden behind another.
+    const double most_loss = std::abs(event.loss->value) + 2 * event.loss->standard_uncertainty;
+    if (most_loss > lossless_db || event.height->value > low_db) return {};
+    const auto hidden = find_path(mirrors_, unit_db_, [&](const Path& each) {
+      const double off = event.position.value - each.at_m;
+      const double gate = gate_m_ + each.unsure_m;
+      return off >= -gate - each.early_m && off <= gate + each.late_m && tall(each);
+    });
+    return hidden ? "echo by way of a reflection that stands hidden behind another" : std::string{};
   }
 
   /// The path that ends here, whatever its height.
@@ -106,6 +125,7 @@ class EchoBook {
     }
     mirrors_.push_back({event.position.value, least, event.saturated ? std::max(least, bare_glass_db) : least,
                         level_at(event), event.saturated ? full_edge * pulse_m_ : 0,
+                        std::max(0.0, event.until.value - event.position.value),
                         fmt::format("{:.1f} m", event.position.value)});
   }
 
