@@ -112,18 +112,18 @@ void clear_tails(TraceGround& ground, const std::vector<Candidate>& peaks) {
   all.insert(all.end(), peaks.begin(), peaks.end());
   const auto in_tail = [&](const Candidate& step) { return stands_on_slope(ground, step, all); };
   steps.erase(std::remove_if(steps.begin(), steps.end(), in_tail), steps.end());
-  const auto look = [&](std::vector<Candidate> found, std::vector<TailPart> start) {
+  const auto look = [&](std::vector<Candidate> found, const std::vector<TailPart>& start) {
     const std::vector<Mark> marks = rough_marks(peaks, dark_from, std::move(found));
     const std::vector<Straight> stretches = stretches_of(ground, marks, dark_from);
     LinearTrace before = ground.light;
-    std::vector<TailPart> tails = remove_tails(ground.light, stretches, ground.prior, std::move(start));
+    std::vector<TailPart> tails = remove_tails(ground.light, stretches, ground.prior, start);
     if (!light_rises(ground.light, stretches)) return tails;
     ground.light = std::move(before);
     return std::vector<TailPart>{};
   };
-  std::vector<TailPart> tails = look(std::move(steps), {});
+  const std::vector<TailPart> tails = look(std::move(steps), {});
   set_search_levels(ground, peaks);
-  look(steps_between(ground, peaks, second_threshold), std::move(tails));
+  look(steps_between(ground, peaks, second_threshold), tails);
   set_search_levels(ground, peaks);
 }
 

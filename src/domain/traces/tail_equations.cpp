@@ -219,6 +219,7 @@ bool TailEquations::leave_out_worst(const std::vector<TailPart>& parts) {
   constexpr double small_steps = 400;
   constexpr double nearly_all = 2.0 / 3;
   std::vector<double> shares;
+  shares.reserve(parts.size());
   for (const TailPart& part : parts) shares.push_back(part.share);
   double all = 0;
   double most = 0;

@@ -203,7 +203,7 @@ double longest_tail(const LinearTrace& trace) {
 }
 
 std::vector<TailPart> remove_tails(LinearTrace& trace, const std::vector<Straight>& stretches,
-                                   SlopePrior prior, std::vector<TailPart> start) {
+                                   SlopePrior prior, const std::vector<TailPart>& start) {
   take_off(trace, {});
   TailEquations equations(trace, stretches, prior);
   if (!equations.hold_something()) return {};

@@ -28,6 +28,6 @@ double longest_tail(const LinearTrace& trace);
 /// rewrites `power` from `shown` without it, and says how sure that is. `start` is what an earlier look
 /// found.
 std::vector<TailPart> remove_tails(LinearTrace& trace, const std::vector<Straight>& stretches,
-                                   SlopePrior prior, std::vector<TailPart> start);
+                                   SlopePrior prior, const std::vector<TailPart>& start);
 
 }  // namespace strandbook
