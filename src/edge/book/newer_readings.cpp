@@ -36,7 +36,7 @@ Result<std::optional<std::vector<Fact>>> facts_after(const Store& store, const B
 /// A correction may come before what it corrects where books were merged.
 Result<bool> is_corrected(const Store& store, const std::vector<TypedReading>& typed) {
   for (const TypedReading& each : typed) {
-    const Result<bool> found = any(store, {.target = each.fact});
+    Result<bool> found = any(store, {.target = each.fact});
     if (!found || *found) return found;
   }
   return false;
