@@ -6,6 +6,7 @@
 
 #include <array>
 #include <atomic>
+#include <chrono>
 #include <cstdlib>
 #include <new>
 #include <set>
@@ -149,7 +150,11 @@ TEST_P(StoreContract, WhatCameAfterAFactIsFoundAndHowManyFactsThereAre) {
   EXPECT_EQ(reach->chained, static_cast<std::int64_t>(store_->counts()->facts));
   Device other;
   other.id.bytes[15] = 2;
+  // Ids of two devices have no order within a millisecond.
+  const auto next = [] { std::this_thread::sleep_for(std::chrono::milliseconds(3)); };
+  next();
   note(*again(), other, "2");
+  next();
   note(*store_, device_, "3");
   const auto later = facts_of(*store_, {.after = reach->latest});
   ASSERT_HOLDS(later);
