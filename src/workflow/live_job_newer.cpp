@@ -8,13 +8,10 @@
 namespace strandbook {
 namespace {
 
-/// The last rows held that stand in `newer` behind its first foreign reading: they come again behind it.
-/// Nothing where others stand among them.
-std::optional<std::size_t> rows_behind(const std::vector<Uuid>& held, const std::set<Uuid>& behind) {
-  if (behind.size() > held.size()) return std::nullopt;
-  const auto from = held.end() - static_cast<std::ptrdiff_t>(behind.size());
-  const bool same = std::all_of(from, held.end(), [&](const Uuid& fact) { return behind.contains(fact); });
-  return same ? std::optional(behind.size()) : std::nullopt;
+bool ends_with(const std::vector<Uuid>& held, const std::set<Uuid>& last) {
+  return last.size() <= held.size() &&
+         std::all_of(held.end() - static_cast<std::ptrdiff_t>(last.size()), held.end(),
+                     [&](const Uuid& fact) { return last.contains(fact); });
 }
 
 }  // namespace
@@ -38,8 +35,8 @@ Result<bool> LiveJob::take_newer(std::int64_t version) {
     else if (!each->entry.empty() && inside_->state.entries.contains(each->entry))
       return false;
   }
-  const std::optional<std::size_t> again = rows_behind(held, behind);
-  if (!again) return false;
+  // Those come again, behind the first that is foreign.
+  if (!ends_with(held, behind)) return false;
 
   std::unique_lock lock(inside_->held);
   JudgementChange all;
@@ -49,7 +46,7 @@ Result<bool> LiveJob::take_newer(std::int64_t version) {
     all.strands.insert(all.strands.end(), change->strands.begin(), change->strands.end());
     return true;
   };
-  for (std::size_t i = 0; i < *again; ++i) {
+  for (std::size_t i = 0; i < behind.size(); ++i) {
     held.pop_back();
     if (!put(inside_->judgement->erase_reading(static_cast<std::uint32_t>(held.size())))) return false;
   }

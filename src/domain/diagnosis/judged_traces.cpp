@@ -113,11 +113,10 @@ JudgedTraces judged(const Assessment& all, JudgedTraces judged, const TraceDeman
 /// joint beyond its limit is one, bent or not.
 void tell_bends(const Assessment& all, std::vector<JudgedTraces>& groups) {
   constexpr double shortest_single_mode_nm = 1305;
+  std::size_t first = 0;  // of one strand the shortest window stands first
   for (std::size_t i = 1; i < groups.size(); ++i) {
     JudgedTraces& longer = groups[i];
-    // Of one strand the shortest window stands first.
-    std::size_t first = i;
-    while (first > 0 && groups[first - 1].strand == longer.strand) --first;
+    if (groups[first].strand != longer.strand) first = i;
     const JudgedTraces& shorter = groups[first];
     if (first == i || shorter.wavelength.value < shortest_single_mode_nm) continue;
     Decibels unseen;

@@ -141,6 +141,13 @@ std::vector<double> solved(TailNormal normal, std::size_t unknowns) {
   return x;
 }
 
+std::vector<double> shares_of(const std::vector<TailPart>& parts) {
+  std::vector<double> shares;
+  shares.reserve(parts.size());
+  for (const TailPart& part : parts) shares.push_back(part.share);
+  return shares;
+}
+
 TailEquations::TailEquations(const LinearTrace& trace, const std::vector<Straight>& stretches,
                              SlopePrior prior)
     : trace_(trace),
@@ -218,9 +225,7 @@ bool TailEquations::leave_out_worst(const std::vector<TailPart>& parts) {
   constexpr double plain = 10;
   constexpr double small_steps = 400;
   constexpr double nearly_all = 2.0 / 3;
-  std::vector<double> shares;
-  shares.reserve(parts.size());
-  for (const TailPart& part : parts) shares.push_back(part.share);
+  const std::vector<double> shares = shares_of(parts);
   double all = 0;
   double most = 0;
   double rows = 0;

@@ -25,6 +25,8 @@ struct TailNormal {
 /// Solution of the first `unknowns`, by Gauss on equations scaled to a diagonal of 1.
 std::vector<double> solved(TailNormal normal, std::size_t unknowns);
 
+std::vector<double> shares_of(const std::vector<TailPart>& parts);
+
 class TailEquations {
  public:
   /// All three must outlive it. The light that makes the tails is `power` as it stands at each call.

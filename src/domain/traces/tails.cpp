@@ -26,13 +26,6 @@ std::vector<TailPart> grid_of(const LinearTrace& trace) {
   return parts;
 }
 
-std::vector<double> shares_of(const std::vector<TailPart>& parts) {
-  std::vector<double> shares;
-  shares.reserve(parts.size());
-  for (const TailPart& part : parts) shares.push_back(part.share);
-  return shares;
-}
-
 /// Parts as fitted together.
 struct TailFit {
   std::vector<TailPart> parts;
