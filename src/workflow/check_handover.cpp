@@ -86,6 +86,7 @@ Result<HandoverGround> handover_ground(const OpenBook& book, const JobSettings& 
   if (!profile) return profile.problem();
   Result<JudgedWork> work = judge_state(*state, given);
   if (!work) return work.problem();
+  work->files = [&store = *book.store](const std::string& kept) { return kept_file(store, kept); };
   HandoverGround ground{std::move(*work), std::move(*profile), {}, std::move(*state), *version};
   ground.pack = pack_of(job_of(ground), ground.state.remarks, ground.state.imports, today);
   return ground;

@@ -99,7 +99,7 @@ Result<ExaminedPair> examine_pair(const std::string& from_a, const std::string& 
     pair.splices.push_back(
         event.kind == EventKind::loss || event.kind == EventKind::gain
             ? judge_splice(event, demands, question_of(pair.from_a, demands, attempts))
-            : JudgedSplice{SpliceVerdict::open, {}, event.one_side_only(), "not a splice"});
+            : JudgedSplice{SpliceVerdict::open, 1, {}, event.one_side_only(), "not a splice"});
   return pair;
 }
 

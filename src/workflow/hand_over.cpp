@@ -7,8 +7,21 @@
 #include "edge/exchange/file_bytes.hpp"
 #include "edge/report/certificates.hpp"
 #include "edge/texts/catalogue.hpp"
+#include "workflow/read_traces.hpp"
 
 namespace strandbook {
+namespace {
+
+std::optional<TraceSamples> samples_of(const JudgedWork& work, const HeldTrace& held) {
+  const Result<std::string> bytes = work.files(held.kept);
+  if (!bytes) return std::nullopt;
+  Result<Trace> trace = trace_in(*bytes, held.at.file, held.number);
+  if (!trace) return std::nullopt;
+  const double first = trace->first.value - held.seen.start.value;
+  return TraceSamples{{first}, trace->step, std::move(trace->level_db)};
+}
+
+}  // namespace
 
 std::optional<Language> parse_language(std::string_view tag) {
   const std::string_view main = tag.substr(0, tag.find('-'));
@@ -53,6 +66,7 @@ Result<std::vector<std::string>> hand_over(const JudgedWork& work, ReportOptions
     return Problem{
         {folder, {}, 0, {}}, error.message(), "a folder that can be made", "Choose another folder."};
   options.uncertainty = work.practice.uncertainty;
+  if (work.files) options.samples = [&work](const HeldTrace& trace) { return samples_of(work, trace); };
   const JudgedJob& job = work.job;
   struct Form {
     bool usual;  ///< part of a handover that asks for nothing special

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "domain/diagnosis/find.hpp"
+#include "domain/diagnosis/judged_splices.hpp"
 
 namespace strandbook {
 namespace {
@@ -93,6 +94,8 @@ Result<JudgedWork> judge_job(BroughtIn brought, const JobSettings& settings) {
   for (const std::uint32_t row : work.job.assessment.continuity.unplaced)
     work.job.unread_rows.push_back(unplaced_path(work.job.assessment.records.light_paths[row]));
   for (const Problem& trace : unplaced_traces(work.job.assessment)) work.job.unread_rows.push_back(trace);
+  for (const Problem& attempt : unplaced_attempts(work.job.assessment))
+    work.job.unread_rows.push_back(attempt);
   note_tidied_names(work.job);
   note_profile(work.job, settings);
   return work;

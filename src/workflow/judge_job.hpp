@@ -1,6 +1,7 @@
 #pragma once
 // From what was brought in to a judged job.
 
+#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
@@ -35,6 +36,9 @@ struct JobSettings {
   TraceDemands traces;
 };
 
+/// The bytes of a file that traces came from, by HeldTrace::kept.
+using KeptFiles = std::function<Result<std::string>(const std::string& kept)>;
+
 /// A judged job and the rules it points into.
 struct JudgedWork {
   std::shared_ptr<const Rulebook> rulebook;
@@ -42,6 +46,7 @@ struct JudgedWork {
   DecisionRule decision;
   JudgedJob job;
   JudgeSettings settings = {};  ///< how its tests were planned and judged
+  KeptFiles files = {};         ///< null where nothing draws a trace
 };
 
 /// The job's own rules, from files and texts.

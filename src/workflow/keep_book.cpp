@@ -236,4 +236,19 @@ Result<JudgedWork> judge_state(BookState& state, const JobSettings& given) {
   return judge_job(std::move(brought), *settings);
 }
 
+Result<std::string> kept_file(const Store& store, const std::string& kept) {
+  const Problem lost{
+      {}, "a file that the book does not hold", "its bytes", "Check the book with `strandbook book verify`."};
+  const std::optional<Sha256> hash = parse_sha256(kept);
+  if (!hash) return lost;
+  Result<std::optional<std::string>> bytes = store.file(*hash);
+  if (!bytes) return bytes.problem();
+  if (!*bytes) return lost;
+  return std::move(**bytes);
+}
+
+KeptFiles files_of(const std::shared_ptr<const OpenBook>& book) {
+  return [book](const std::string& kept) { return kept_file(*book->store, kept); };
+}
+
 }  // namespace strandbook

@@ -61,6 +61,11 @@ Result<JudgedWork> judge_book(const OpenBook& book, const JobSettings& given, co
 /// The same of a state that was read already: its rows go into what is returned, the rest of it stays.
 Result<JudgedWork> judge_state(BookState& state, const JobSettings& given);
 
+/// Bytes that the book keeps, by their hash as text.
+Result<std::string> kept_file(const Store& store, const std::string& kept);
+/// The same as the source of a judged job's files; `book` is kept open as long as it is used.
+KeptFiles files_of(const std::shared_ptr<const OpenBook>& book);
+
 /// Rows that count now, each list beside the facts they stand in.
 struct CountingRows {
   const Schedule& schedule;

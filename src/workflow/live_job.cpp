@@ -1,6 +1,8 @@
 #include <algorithm>
 
+#include "domain/diagnosis/judged_splices.hpp"
 #include "workflow/live_job_inside.hpp"
+#include "workflow/splice_work.hpp"
 
 namespace strandbook {
 namespace {
@@ -65,6 +67,7 @@ void LiveJob::Inside::judge() {
   for (const std::uint32_t row : all.continuity.unplaced)
     state.unread.push_back(unplaced_path(all.records.light_paths[row]));
   for (const Problem& trace : unplaced_traces(all)) state.unread.push_back(trace);
+  for (const Problem& attempt : unplaced_attempts(all)) state.unread.push_back(attempt);
 }
 
 /// Reads the book anew and puts what it says in place of what was held.
@@ -249,6 +252,20 @@ Result<Recorded> LiveJob::record(const std::string& entry, const CordCheck& chec
   });
 }
 
+Result<Recorded> LiveJob::record(const std::string& entry, const SpliceAttempt& attempt,
+                                 const std::string& by) {
+  const std::lock_guard writing(inside_->writing);
+  inside_->book.device.by = by;
+  if (const auto before = inside_->recorded_before(entry)) return *before;
+  const Result<SpliceAttempt> placed = placed_attempt(inside_->view().schedule, attempt);
+  if (!placed) return placed.problem();
+  const Result<Appended> added =
+      add_splice_attempt(*inside_->book.store, inside_->book.device, *placed, entry);
+  if (!added) return added.problem();
+  if (const Result<Done> loaded = reload(); !loaded) return loaded.problem();
+  return Recorded{added->first, added->already, inside_->revision};
+}
+
 /// What was written touches no test.
 Result<Recorded> LiveJob::keep_beside(const Uuid& fact,
                                       const std::function<void(BookState&, std::int64_t)>& put) {
@@ -396,9 +413,12 @@ Result<Merged> LiveJob::merge(const std::string& source) {
 Result<OpenBook> LiveJob::opened_again() const { return open_book(inside_->reader.store->place()); }
 
 Result<JudgedWork> LiveJob::judged_copy(const Progress& progress) const {
-  const Result<OpenBook> book = opened_again();
-  if (!book) return book.problem();
-  return judge_book(*book, {}, progress);
+  Result<OpenBook> opened = opened_again();
+  if (!opened) return opened.problem();
+  const auto book = std::make_shared<const OpenBook>(std::move(*opened));
+  Result<JudgedWork> work = judge_book(*book, {}, progress);
+  if (work) work->files = files_of(book);
+  return work;
 }
 
 }  // namespace strandbook

@@ -95,6 +95,7 @@ class LiveJob {
   Result<Recorded> record(const std::string& entry, const Reading& reading, const std::string& by = {});
   Result<Recorded> record(const std::string& entry, const Reference& reference, const std::string& by = {});
   Result<Recorded> record(const std::string& entry, const CordCheck& check, const std::string& by = {});
+  Result<Recorded> record(const std::string& entry, const SpliceAttempt& attempt, const std::string& by = {});
   Result<Done> correct(const std::string& fact, const std::map<std::string, std::string>& values,
                        const Ground& ground, const std::string& by = {});
   Result<Done> withdraw(const std::string& fact, const Ground& ground, const std::string& by = {});

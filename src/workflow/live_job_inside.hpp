@@ -30,6 +30,7 @@ struct LiveJob::Inside {
   struct TraceToRead {
     LookedAtTrace looked;
     TraceGiven given;
+    std::string kept;
     int number = 0;
   };
 

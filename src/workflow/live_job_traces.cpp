@@ -1,5 +1,7 @@
 // The traces of a LiveJob.
 
+#include <fmt/format.h>
+
 #include <algorithm>
 
 #include "workflow/live_job_inside.hpp"
@@ -14,7 +16,9 @@ Result<LiveJob::Inside::TraceToRead> LiveJob::Inside::trace_to_read(const Uuid& 
         {}, "trace " + text_of(fact), "a trace of this job that counts", "See the list of traces."};
   const HeldTrace& trace = judgement->all().traces[*at];
   TraceToRead wanted;
-  wanted.looked = {nullptr, trace.at.file, state.trace_files[*at], trace.from(), trace.seen.length};
+  wanted.kept = trace.kept;
+  wanted.looked = {nullptr, trace.at.file, parse_sha256(trace.kept).value_or(Sha256{}), trace.from(),
+                   trace.seen.length};
   wanted.given = {trace.launch, trace.receive, trace.direction};
   wanted.number = trace.number;
   for (const JudgedTraces& judged : judge_traces(judgement->all(), {}))
@@ -25,16 +29,19 @@ Result<LiveJob::Inside::TraceToRead> LiveJob::Inside::trace_to_read(const Uuid& 
 
 Result<ExaminedTrace> LiveJob::Inside::read_trace(const TraceToRead& wanted) const {
   const std::lock_guard lock(reading);
-  const auto bytes = reader.store->file(wanted.looked.hash);
-  if (!bytes) return bytes.problem();
-  const Problem lost{{wanted.looked.file, {}, 0, {}},
-                     "a file that the book does not hold",
-                     "its bytes",
-                     "Check the book with `strandbook book verify`."};
-  if (!*bytes) return lost;
-  Result<std::vector<ExaminedTrace>> traces = examine_trace_bytes(**bytes, wanted.looked.file, wanted.given);
+  Result<std::string> bytes = kept_file(*reader.store, wanted.kept);
+  if (!bytes) {
+    Problem lost = bytes.problem();
+    lost.at.file = wanted.looked.file;
+    return lost;
+  }
+  Result<std::vector<ExaminedTrace>> traces = examine_trace_bytes(*bytes, wanted.looked.file, wanted.given);
   if (!traces) return traces.problem();
-  if (static_cast<std::size_t>(wanted.number) >= traces->size()) return lost;
+  if (static_cast<std::size_t>(wanted.number) >= traces->size())
+    return Problem{{wanted.looked.file, {}, 0, {}},
+                   fmt::format("{} traces", traces->size()),
+                   fmt::format("trace {}", wanted.number + 1),
+                   "Bring the file in again."};
   return std::move((*traces)[static_cast<std::size_t>(wanted.number)]);
 }
 

@@ -107,6 +107,17 @@ Result<std::vector<ExaminedTrace>> examine_trace_bytes(std::string_view bytes, c
   return examined;
 }
 
+Result<Trace> trace_in(std::string_view bytes, const std::string& name, int number) {
+  Result<TraceFile> file = read_trace_file(bytes, name);
+  if (!file) return file.problem();
+  if (number < 0 || static_cast<std::size_t>(number) >= file->traces.size())
+    return Problem{{name, {}, 0, {}},
+                   fmt::format("{} traces", file->traces.size()),
+                   fmt::format("trace {}", number + 1),
+                   "Bring the file in again."};
+  return std::move(file->traces[static_cast<std::size_t>(number)]);
+}
+
 BroughtTraces understand_traces(std::string_view bytes, const std::string& name,
                                 const TraceChoices& choices) {
   BroughtTraces out;
@@ -122,6 +133,7 @@ BroughtTraces understand_traces(std::string_view bytes, const std::string& name,
   for (const ExaminedTrace& each : *examined) {
     HeldTrace trace = held_trace(each.trace, each.analysis, each.link, static_cast<int>(out.traces.size()));
     trace.at.file = name;
+    trace.kept = name;
     if (const auto misfit = take_names(trace, name, choices.pattern)) {
       out.unread.push_back(*misfit);
       return out;

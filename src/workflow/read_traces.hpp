@@ -41,6 +41,9 @@ std::optional<std::map<std::string, std::string>> name_parts(std::string_view pa
 Result<std::vector<ExaminedTrace>> examine_trace_bytes(std::string_view bytes, const std::string& name,
                                                        const TraceGiven& given);
 
+/// The trace of this number in the file, as it stands there.
+Result<Trace> trace_in(std::string_view bytes, const std::string& name, int number);
+
 /// What one file gives a job. A file that holds no trace, or whose name does not fit the pattern, stands in
 /// `unread` with the reason.
 struct BroughtTraces {

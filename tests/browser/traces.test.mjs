@@ -34,7 +34,7 @@ function table({ direction, fibres = [200, 200], splice = 0.12, nm = 1310, step:
     rows.push(`${z.toFixed(3)},${(k ? 5 * Math.log10(Math.max(held + noise(), 1e-5)) : -1).toFixed(4)}`);
   }
   return ["# otdr-table 1", `# wavelength_nm=${nm} pulse_ns=${pulse} group_index=${index} backscatter_1ns_db=-80`, "# level=oneway_db sign=up",
-    `# direction=${direction} launch_m=150 tail_m=150 cable=L-01 fibre=${fibre}`, "distance_m,level_db", ...rows].join("\n") + "\n";
+    `# direction=${direction} launch_m=150 tail_m=150 cable=L-01 fibre=${fibre} taken=2026-03-04T10:22:31+01:00`, "distance_m,level_db", ...rows].join("\n") + "\n";
 }
 
 let served, browser, job;
@@ -165,6 +165,30 @@ test("other strands of the link lie beside it", async () => {
   await page.getByText(text("trace.beside", { n: 1 })).waitFor();
   await page.locator("section.readout dd").first().waitFor();
   if (process.env.PICTURES) await page.screenshot({ path: join(process.env.PICTURES, "traces.png"), fullPage: true });
+  assert.deepEqual(page.wrongs, []);
+  await page.context().close();
+});
+
+test("a splice made again is recorded at its event and stays open until it is traced anew", async () => {
+  await served.ask(`/jobs/${job}/rule`, "POST", { profile: "owner:city-fibre-agreement", person: "R.", reason: "the owner's agreement" });
+  const page = await device(browser, served);
+  await show(page, served, job, "traces");
+  await page.getByRole("link", { name: /L-01\s+01/ }).click();
+  const splice = page.locator("table.events tbody tr").nth(1);
+  await splice.getByText(text("trace.verdict.within")).waitFor();
+  await splice.getByRole("button").click();
+  const form = page.locator("form.card", { hasText: text("splice.again") });
+  await form.waitFor();
+  assert.equal(await form.getByLabel(text("splice.attempt")).inputValue(), "2");
+  await form.getByText(text("caution.arc")).waitFor();
+  await form.getByLabel(text("splice.method")).selectOption("fusion");
+  if (process.env.STRANDBOOK_PICTURES) await page.screenshot({ path: join(process.env.STRANDBOOK_PICTURES, "splice-again.png"), fullPage: true });
+  await page.evaluate(axe);
+  assert.deepEqual((await page.evaluate(() => window.axe.run())).violations.map((each) => `${each.id}: ${each.nodes[0].html} ${each.nodes[0].failureSummary}`), []);
+  await form.getByRole("button", { name: text("read.record") }).click();
+  await splice.getByText("made again (attempt 2) after it was traced: trace it anew").waitFor();
+  const facts = served.run("book", "history", `${job}.book`, "--link", "L-01", "--strand", "01");
+  assert.match(facts, /splice attempt: 2\d\d\.\d m from A, attempt 2, fusion/);
   assert.deepEqual(page.wrongs, []);
   await page.context().close();
 });

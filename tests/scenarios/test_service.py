@@ -185,6 +185,21 @@ class Work(Served):
         self.assertEqual(kept["outcome"], "pass")
         self.assertEqual(len(self.ok(self.client.get(self.path("/references")))["cord_checks"]), 2)
 
+    def test_a_splice_made_again_is_recorded_once_however_often_it_is_sent(self):
+        strand = self.reading()
+        attempt = {"entry": str(uuid.uuid4()), "link": strand["link"], "strand": strand["strand"], "at_m": 12.5, "attempt": 2, "method": "fusion", "person": "K."}
+        kept = self.ok(self.client.post(self.path("/splice-attempts"), attempt))
+        self.assertFalse(kept["already"])
+        again = self.ok(self.client.post(self.path("/splice-attempts"), attempt))
+        self.assertEqual((again["fact"], again["already"]), (kept["fact"], True))
+        for changes, status, words in (({"strand": "nobody"}, 409, "a strand of the schedule"), ({"at_m": 1e5}, 409, "a place on the link"), ({"attempt": 2.5}, 400, "a whole number"),
+                                       ({"attempt": 0}, 400, "1"), ({"method": "glue"}, 400, "fusion or mechanical"), ({"person": ""}, 400, "")):
+            answer = self.client.post(self.path("/splice-attempts"), {**attempt, "entry": str(uuid.uuid4()), **changes})
+            self.assertEqual(answer.status, status, changes)
+            self.assertIn(words, json.dumps(answer.json), changes)
+        past = self.run_program("book", "history", self.book, "--link", strand["link"], "--strand", strand["strand"]).stdout
+        self.assertEqual(past.count("splice attempt: 12.5 m from A, attempt 2, fusion, by K."), 1, past)
+
     def test_findings_are_acknowledged_by_a_key_that_stays(self):
         for loss in (0.4, 0.5):
             self.ok(self.client.post(self.path("/readings"), self.reading(loss_db=loss)))

@@ -82,7 +82,7 @@ class Safety(Served):
             answer = self.client.request("POST", self.path("/readings"), body.encode("latin-1"))
             self.assertEqual(answer.status, 400, body[:80])
             self.assertTrue(answer.json["error"]["what"])
-        for path in ("/preview", "/readings/batch", "/corrections", "/withdrawals", "/references", "/cord-checks", "/acknowledgements", "/rule", "/handover"):
+        for path in ("/preview", "/readings/batch", "/corrections", "/withdrawals", "/references", "/cord-checks", "/splice-attempts", "/acknowledgements", "/rule", "/handover"):
             for body in (b"", b"{", b"7", b'{"person": 7}'):
                 self.assertEqual(self.client.request("POST", self.path(path), body).status, 400, path)
         self.assertEqual(self.client.get(self.path()).json["counts"]["readings"], 0)

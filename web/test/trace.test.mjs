@@ -46,7 +46,7 @@ test("a trace from B is turned round: its first sample stands at the far end", (
 });
 
 test("coming nearer keeps the place under the pointer", () => {
-  const sight = wholeSight(1000);
+  const sight = wholeSight(1000, null);
   const near = zoomed(sight, 400, 0.25);
   assert.ok(Math.abs((400 - near.from) / (near.to - near.from) - (400 - sight.from) / (sight.to - sight.from)) < 1e-12);
   assert.ok(Math.abs(placeOf(near, 0, 800) - near.from) < 1e-9);

@@ -1,4 +1,4 @@
-// Traces against the meter, the schedule, the owner's splice limits and the owner's way of taking them.
+// Traces against the meter, the schedule and the owner's way of taking them.
 
 #include <fmt/format.h>
 
@@ -6,52 +6,13 @@
 #include <map>
 
 #include "domain/diagnosis/job_detectors.hpp"
-#include "domain/diagnosis/judged_traces.hpp"
 #include "domain/diagnosis/sentence.hpp"
+#include "domain/diagnosis/traced_links.hpp"
 #include "domain/link/same_window.hpp"
 #include "domain/plan/strand_index.hpp"
 
 namespace strandbook {
 namespace {
-
-constexpr const char* trace_caution =
-    "An OTDR sends invisible light and live fibre destroys it: treat every port as live until it is measured "
-    "dark, and never look into a fibre.";
-
-/// Strands of one link for which the same was found.
-struct TracedStrands {
-  std::vector<const JudgedTraces*> of;
-  std::vector<std::uint32_t> strands;
-};
-using ByLink = std::map<std::string, TracedStrands>;
-
-void put(ByLink& links, const Assessment& all, const JudgedTraces& judged) {
-  TracedStrands& link = links[link_name(all.schedule[judged.strand])];
-  link.of.push_back(&judged);
-  if (link.strands.empty() || link.strands.back() != judged.strand) link.strands.push_back(judged.strand);
-}
-
-std::vector<std::uint32_t> all_tests_of(const Assessment& all, const std::vector<std::uint32_t>& strands) {
-  std::vector<std::uint32_t> tests;
-  for (const std::uint32_t strand : strands) {
-    auto test = std::lower_bound(all.tests.begin(), all.tests.end(), strand,
-                                 [](const JudgedTest& each, std::uint32_t s) { return each.strand < s; });
-    for (; test != all.tests.end() && test->strand == strand; ++test)
-      tests.push_back(static_cast<std::uint32_t>(test - all.tests.begin()));
-  }
-  return tests;
-}
-
-Finding about_link(const Assessment& all, const char* kind, const std::string& name,
-                   const TracedStrands& link) {
-  Finding finding;
-  finding.kind = kind;
-  finding.about = name;
-  finding.tests = all_tests_of(all, link.strands);
-  finding.evidence = {{"strands", static_cast<double>(link.strands.size())},
-                      {"first", name_of(all.schedule[link.strands.front()])}};
-  return finding;
-}
 
 /// The one farthest off.
 const JudgedTraces& farthest(const TracedStrands& link) {
@@ -107,55 +68,13 @@ void tell_ends(const Assessment& all, const ByLink& links, Suspects& out) {
   }
 }
 
-/// The worst splice of these strands that the owner does not take.
-void tell_splices(const Assessment& all, const ByLink& links, Suspects& out) {
-  for (const auto& [name, link] : links) {
-    std::size_t beyond = 0;
-    const TwoWayEvent* worst = nullptr;
-    const JudgedSplice* judged_worst = nullptr;
-    const JudgedTraces* where = nullptr;
-    const auto loss_of = [](const TwoWayEvent& event) {
-      if (event.mean) return event.mean->value;
-      if (event.mean_least) return event.mean_least->value;
-      return (event.from_a ? *event.from_a : *event.from_b).value;
-    };
-    for (const JudgedTraces* judged : link.of)
-      for (std::size_t i = 0; i < judged->splices.size(); ++i) {
-        if (judged->splices[i].verdict != SpliceVerdict::beyond) continue;
-        ++beyond;
-        const TwoWayEvent& event = judged->seen.events[i];
-        if (worst != nullptr && loss_of(*worst) >= loss_of(event)) continue;
-        worst = &event;
-        judged_worst = &judged->splices[i];
-        where = judged;
-      }
-    Finding finding = about_link(all, "splice-beyond", name, link);
-    finding.summary = fmt::format(
-        "{} of {}: {} beyond what the owner allows of a splice ({:.2f} dB, {}). The worst: {}, {:.1f} m from "
-        "A, "
-        "{:.3f} dB at {} nm.",
-        counted_words(link.strands.size(), "strand", "strands"), name,
-        counted_words(beyond, "splice", "splices"), judged_worst->limit->limit.value.value,
-        describe(judged_worst->limit->limit.source), name_of(all.schedule[where->strand]),
-        worst->position.value, loss_of(*worst), where->wavelength.value);
-    finding.evidence.emplace_back("splices", static_cast<double>(beyond));
-    finding.evidence.emplace_back("worst_db", loss_of(*worst));
-    finding.evidence.emplace_back("at_m", worst->position.value);
-    finding.evidence.emplace_back("limit_db", judged_worst->limit->limit.value.value);
-    finding.advice =
-        "Open the closure at that place, look for a bend first, then splice again and trace from both ends.";
-    finding.caution = trace_caution;
-    out.facts.push_back(std::move(finding));
-  }
-}
-
 bool is_bend(const TwoWayEvent& event) { return event.kind == EventKind::bend; }
 
 void tell_bends(const Assessment& all, const ByLink& links, Suspects& out) {
   for (const auto& [name, link] : links) {
     const JudgedTraces& first = *link.of.front();
     const auto bend = std::find_if(first.seen.events.begin(), first.seen.events.end(), is_bend);
-    const Measured loss = bend->mean ? *bend->mean : bend->from_a ? *bend->from_a : *bend->from_b;
+    const Measured loss = bend->shown().value_or(Measured{});
     Finding finding = about_link(all, "trace-bend", name, link);
     finding.summary = fmt::format(
         "{} of {}: a step that loses far more at the longer wavelength, as a bend does. The first: {}, "
@@ -186,6 +105,9 @@ std::string liberties(const HeldTrace& trace, const OtdrDemand& demand) {
   if (demand.smallest_event && trace.detectable > demand.smallest_event->value)
     add(fmt::format("steps below {:.3f} dB could not be seen, {:g} dB wanted", trace.detectable.value,
                     demand.smallest_event->value.value));
+  if (demand.range_most && trace.range && *trace.range > demand.range_most->value)
+    add(fmt::format("range {:.0f} m, at most {:g} m wanted", trace.range->value,
+                    demand.range_most->value.value));
   for (const IndexDemand& index : demand.indices)
     if (same_window(index.wavelength, trace.wavelength) &&
         std::abs(index.index.value - trace.index.value) > 1e-5)
@@ -287,22 +209,18 @@ void detect_traces(const Assessment& all, const TraceDemands& demands, Suspects&
   ByLink suspect;
   ByLink lengths;
   ByLink ends;
-  ByLink splices;
   ByLink bends;
   for (const JudgedTraces& each : judged) {
     if (each.agreement.agreement == Agreement::contradict) put(contradicting, all, each);
     if (each.agreement.agreement == Agreement::suspect_connection) put(suspect, all, each);
     if (!each.length_note.empty()) put(lengths, all, each);
     if (!each.near_end_measured || !each.far_end_measured) put(ends, all, each);
-    if (std::any_of(each.splices.begin(), each.splices.end(),
-                    [](const JudgedSplice& one) { return one.verdict == SpliceVerdict::beyond; }))
-      put(splices, all, each);
     if (std::any_of(each.seen.events.begin(), each.seen.events.end(), is_bend)) put(bends, all, each);
   }
   tell_agreement(all, contradicting, "trace-contradicts", out);
   tell_agreement(all, suspect, "trace-connection", out);
   tell_lengths(all, lengths, out);
-  tell_splices(all, splices, out);
+  detect_splices(all, judged, out);
   tell_bends(all, bends, out);
   tell_ends(all, ends, out);
   if (!demands.otdr) return;

@@ -1,5 +1,3 @@
-#include "domain/diagnosis/judged_traces.hpp"
-
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -7,6 +5,7 @@
 #include <limits>
 #include <utility>
 
+#include "domain/diagnosis/judged_splices.hpp"
 #include "domain/link/same_window.hpp"
 #include "domain/plan/strand_index.hpp"
 
@@ -40,19 +39,6 @@ void see_both(const Assessment& all, JudgedTraces& judged) {
       (a != nullptr && a->seen.near_end_measured) || (b != nullptr && b->seen.far_end_measured);
   judged.far_end_measured =
       (a != nullptr && a->seen.far_end_measured) || (b != nullptr && b->seen.near_end_measured);
-}
-
-void judge_splices(const ScheduledStrand& strand, const std::vector<SpliceDemand>& demands,
-                   JudgedTraces& judged) {
-  if (demands.empty()) return;
-  SpliceQuestion question;
-  question.wavelength = demanded_wavelength(demands, judged.wavelength);
-  question.mode = strand.fibre ? mode_of(*strand.fibre) : FibreMode::single_mode;
-  for (const TwoWayEvent& event : judged.seen.events)
-    judged.splices.push_back(
-        event.kind == EventKind::loss || event.kind == EventKind::gain
-            ? judge_splice(event, demands, question)
-            : JudgedSplice{SpliceVerdict::open, {}, event.one_side_only(), "not a splice"});
 }
 
 /// The strand's worst loss by meter in this window.
@@ -97,11 +83,12 @@ const HeldTrace& first_of(const Assessment& all, const JudgedTraces& judged) {
   return all.traces[judged.from_a == nothing ? judged.from_b : judged.from_a];
 }
 
-JudgedTraces judged(const Assessment& all, JudgedTraces judged, const TraceDemands& demands) {
+JudgedTraces judged(const Assessment& all, JudgedTraces judged, const SpliceAttempts& attempts,
+                    const TraceDemands& demands) {
   const ScheduledStrand& strand = all.schedule[judged.strand];
   judged.traces = by_time(all, std::move(judged.traces));
   see_both(all, judged);
-  judge_splices(strand, demands.splices, judged);
+  judge_splices(all, attempts, demands.splices, judged);
   hold_against_meter(all, judged);
   const HeldTrace& first = first_of(all, judged);
   if (strand.length && first.end == EndState::found)
@@ -148,7 +135,8 @@ std::vector<JudgedTraces> judge_traces(const Assessment& all, const TraceDemands
     }
     groups.back().traces.push_back(at);
   }
-  for (JudgedTraces& group : groups) group = judged(all, std::move(group), demands);
+  const SpliceAttempts attempts(all);
+  for (JudgedTraces& group : groups) group = judged(all, std::move(group), attempts, demands);
   tell_bends(all, groups);
   return groups;
 }

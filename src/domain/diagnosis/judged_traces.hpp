@@ -18,6 +18,14 @@ struct TraceDemands {
   std::vector<SpliceDemand> splices;
 };
 
+/// The mean loss of a span's splices against the owner's limit of it.
+struct JudgedSpan {
+  SpliceVerdict verdict = SpliceVerdict::open;
+  Sourced<Decibels> limit;
+  std::optional<Decibels> mean;  ///< over the splices that both directions show
+  std::size_t splices = 0;       ///< how many these are
+};
+
 /// The traces of one strand in one window of wavelengths.
 struct JudgedTraces {
   std::uint32_t strand = 0;
@@ -27,6 +35,7 @@ struct JudgedTraces {
   std::uint32_t from_b = nothing;     ///< likewise
   BothWays seen;                      ///< of the ones that count
   std::vector<JudgedSplice> splices;  ///< beside seen.events; empty where the owner asks nothing of splices
+  std::optional<JudgedSpan> span;     ///< where the owner limits the mean of a span
   std::uint32_t test = nothing;       ///< index into Assessment::tests: the meter's worst loss here
   MeterAgreement agreement;
   std::string length_note;         ///< empty where length and schedule agree

@@ -7,8 +7,20 @@
 
 #include "domain/link/instant.hpp"
 #include "domain/problem/problem.hpp"
+#include "domain/rulebook/splice_demand.hpp"
 
 namespace strandbook {
+
+/// A splice was made, or made again.
+struct SpliceAttempt {
+  std::string link;
+  std::string strand;
+  Metres from_a;    ///< where it stands, from A
+  int attempt = 1;  ///< which one this is, from 1 on
+  std::optional<SpliceMethod> method;
+  std::optional<Instant> time;
+  std::string person;
+};
 
 /// The calibration of one instrument: its certificate covers both days and those between.
 struct Calibration {
@@ -32,6 +44,7 @@ struct LightPath {
 struct SiteRecords {
   std::vector<Calibration> calibrations;
   std::vector<LightPath> light_paths;
+  std::vector<SpliceAttempt> splice_attempts;
 };
 
 }  // namespace strandbook

@@ -49,6 +49,12 @@ std::string_view text_of(SpliceMethod method) {
   return method == SpliceMethod::fusion ? "fusion" : "mechanical";
 }
 
+std::optional<SpliceMethod> parse_splice_method(std::string_view text) {
+  for (const SpliceMethod method : {SpliceMethod::fusion, SpliceMethod::mechanical})
+    if (text_of(method) == text) return method;
+  return std::nullopt;
+}
+
 std::string_view text_of(SpliceMeasure measure) {
   return measure == SpliceMeasure::one_way ? "one way" : "two-way mean";
 }

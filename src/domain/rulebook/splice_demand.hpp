@@ -24,8 +24,9 @@ enum class BuildStage { factory, on_arrival, while_building, after_laying, final
 /// Do the fibres on both sides have the same mode field?
 enum class ModeFields { matched, mismatched };
 
-std::string_view text_of(SpliceJoint joint);      // "splice", "pigtail splice", "connector with its splice"
-std::string_view text_of(SpliceMethod method);    // "fusion", "mechanical"
+std::string_view text_of(SpliceJoint joint);    // "splice", "pigtail splice", "connector with its splice"
+std::string_view text_of(SpliceMethod method);  // "fusion", "mechanical"
+std::optional<SpliceMethod> parse_splice_method(std::string_view text);
 std::string_view text_of(SpliceMeasure measure);  // "one way", "two-way mean"
 std::string_view text_of(SpliceCount count);      // "each", "mean of the span"
 std::string_view text_of(BuildStage stage);       // "factory", "arrival", "building", "after laying", "final"

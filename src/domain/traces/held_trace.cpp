@@ -38,6 +38,8 @@ HeldTrace held_trace(const Trace& trace, const TraceAnalysis& analysis, const Tr
   held.pulse_ns = trace.settings.pulse_ns;
   held.index = trace.settings.index;
   held.step = trace.step;
+  if (!trace.level_db.empty())
+    held.range = Metres{trace.step.value * static_cast<double>(trace.level_db.size() - 1)};
   held.launch = trace.settings.launch;
   held.receive = trace.settings.receive;
   held.averages = trace.settings.averages;

@@ -18,7 +18,8 @@ struct HeldTrace {
   Nanometres wavelength;
   double pulse_ns = 0;
   GroupIndex index;
-  Metres step;  ///< between samples
+  Metres step;                  ///< between samples
+  std::optional<Metres> range;  ///< that the samples span; empty in records of earlier programs
   std::optional<Metres> launch;
   std::optional<Metres> receive;
   double averages = 0;  ///< 0 where not stated
@@ -29,7 +30,8 @@ struct HeldTrace {
   TraceLink seen;       ///< what lies between the cords
   Decibels detectable;  ///< smallest step that would have been seen wherever it stood
   EndState end = EndState::found;
-  Place at;  ///< the file
+  Place at;          ///< the file
+  std::string kept;  ///< what its bytes are found by: the file's path, or its hash where a book keeps it
 
   Direction from() const { return direction.value_or(Direction::a_to_b); }
 };

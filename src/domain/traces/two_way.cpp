@@ -72,7 +72,7 @@ TwoWayEvent merged(const LinkEvent& a, const LinkEvent* b, Metres length) {
 }
 
 void bound(TwoWayEvent& event, Decibels unseen) {
-  const std::optional<Measured>& seen = event.from_a ? event.from_a : event.from_b;
+  const std::optional<Measured>& seen = event.shown();
   if (!seen || !event.one_side_only()) return;
   event.mean_least = Decibels{(seen->value - unseen.value) / 2};
   event.mean_most = Decibels{(seen->value + unseen.value) / 2};
@@ -133,6 +133,7 @@ std::vector<TwoWayEvent> pair_directions(const std::vector<LinkEvent>& from_a,
 JudgedSplice judge_splice(const TwoWayEvent& event, const std::vector<SpliceDemand>& demands,
                           SpliceQuestion question) {
   JudgedSplice judged;
+  judged.attempts = question.attempts;
   judged.one_direction_only = event.one_side_only();
   question.measure = SpliceMeasure::two_way_mean;
   judged.limit = splice_limit(demands, question);
@@ -168,16 +169,13 @@ bool looks_bent(const Measured& shorter, const Measured& longer) {
 
 void mark_bends(const std::vector<TwoWayEvent>& shorter, const BendQuestion& question,
                 std::vector<TwoWayEvent>& longer) {
-  const auto shown = [](const TwoWayEvent& event) {
-    return event.mean ? event.mean : event.from_a ? event.from_a : event.from_b;
-  };
   for (TwoWayEvent& event : longer) {
-    const std::optional<Measured> there = shown(event);
+    const std::optional<Measured>& there = event.shown();
     if (event.kind != EventKind::loss || !there) continue;
     // What the shorter wavelength does not show it may lose, up to what would have been seen.
     Measured here{0, question.unseen.value / 2};
     for (const TwoWayEvent& other : shorter)
-      if (const auto loss = shown(other);
+      if (const std::optional<Measured>& loss = other.shown();
           loss && std::abs(other.position.value - event.position.value) <= question.gate.value)
         here = *loss;
     if (looks_bent(here, *there)) event.kind = EventKind::bend;

@@ -26,6 +26,8 @@ struct TwoWayEvent {
   std::string explanation;  ///< of a gain or of a great difference, in words
 
   bool one_side_only() const { return from_a.has_value() != from_b.has_value(); }
+  /// The best there is: the mean, else what the one side shows.
+  const std::optional<Measured>& shown() const { return mean ? mean : from_a ? from_a : from_b; }
 };
 
 struct TwoWayQuestion {
@@ -47,9 +49,11 @@ std::string_view text_of(SpliceVerdict verdict);  // "within", "within the relax
 /// One splice against the owner's demand.
 struct JudgedSplice {
   SpliceVerdict verdict = SpliceVerdict::open;
+  int attempts = 1;  ///< made so far, the one that was traced included
   std::optional<SpliceLimit> limit;
   bool one_direction_only = false;
   std::string reason;
+  bool made_again = false;  ///< after it was traced: what was measured is no longer there
 };
 
 /// `question` names the joint and its circumstances; its measure is set from what the event holds. A reading

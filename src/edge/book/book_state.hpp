@@ -38,7 +38,6 @@ struct BookState {
   SiteRecords records;
   std::vector<HeldTrace> traces;
   std::vector<Uuid> trace_facts;
-  std::vector<Sha256> trace_files;  ///< beside traces: the kept file with the samples
   std::vector<Problem> unread;
   std::vector<Uuid> unread_facts;
   std::vector<Held<ImportRecord>> imports;

@@ -28,6 +28,8 @@ FactDraft to_fact(const Reading& reading, const SourceFile& source, const RowOri
 FactDraft to_fact(const Calibration& calibration, const RowOrigin& origin);
 FactDraft to_fact(const LightPath& path, const RowOrigin& origin);
 FactDraft to_fact(const HeldTrace& trace, const RowOrigin& origin);
+/// `entry`: the name that a screen gave it; empty where there is none.
+FactDraft to_fact(const SpliceAttempt& attempt, std::string_view entry);
 FactDraft to_unread_fact(const Problem& problem, const RowOrigin& origin);
 FactDraft to_fact(const JobRecord& job);
 FactDraft to_fact(const ImportRecord& import);
@@ -50,6 +52,7 @@ Result<Reading> reading_from(const FactFields& fields, TextKeeper& keeper);
 Result<Calibration> calibration_from(const FactFields& fields);
 Result<LightPath> light_path_from(const FactFields& fields);
 Result<HeldTrace> trace_from(const FactFields& fields);
+Result<SpliceAttempt> splice_attempt_from(const FactFields& fields);
 Result<UnreadRow> unread_from(const FactFields& fields);
 Result<JobRecord> job_from(const FactFields& fields);
 Result<ImportRecord> import_from(const FactFields& fields);

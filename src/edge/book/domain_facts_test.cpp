@@ -233,6 +233,7 @@ HeldTrace any_trace() {
   trace.index = {*any_double()};
   trace.step = {*any_double()};
   if (*rc::gen::arbitrary<bool>()) trace.launch = Metres{*any_double()};
+  if (*rc::gen::arbitrary<bool>()) trace.range = Metres{*any_double()};
   if (*rc::gen::arbitrary<bool>()) trace.receive = Metres{*any_double()};
   if (*rc::gen::arbitrary<bool>()) trace.taken = any_instant();
   trace.instrument = *any_text();
@@ -361,6 +362,18 @@ TEST(DomainFacts, NumbersBeyondWholeSixtyFourBitsReadBack) {
   EXPECT_EQ(fields->numbers("numbers"),
             (std::vector<double>{18446744073709552000.0, -9223372036854775808000.0, 1e300, 7}));
   EXPECT_EQ(fields->text("text"), "12345678901234567890 \" 9");
+}
+
+RC_GTEST_PROP(DomainFacts, SpliceAttemptsReadBack, ()) {
+  SpliceAttempt attempt{*any_text(), *any_text(), {*any_double()}, *rc::gen::inRange(1, 21),
+                        {},          {},          *any_text()};
+  attempt.method = maybe(one_of({SpliceMethod::fusion, SpliceMethod::mechanical}));
+  if (*rc::gen::arbitrary<bool>()) attempt.time = any_instant();
+  const FactDraft draft = to_fact(attempt, {});
+  const Result<SpliceAttempt> back = splice_attempt_from(fields_of(draft));
+  RC_ASSERT(static_cast<bool>(back));
+  RC_ASSERT(to_fact(*back, {}).body == draft.body);
+  RC_ASSERT((draft.subject == Subject{attempt.link, attempt.strand}));
 }
 
 TEST(DomainFacts, CertificatesAndLightPathsReadBack) {

@@ -6,9 +6,10 @@ namespace strandbook {
 namespace {
 
 constexpr std::array<std::string_view, fact_kinds> kind_names = {
-    "job",        "import",         "strand",      "reference",       "reading",    "rule choice",
-    "unread row", "note",           "correction",  "acknowledgement", "sign-off",   "cord check",
-    "device key", "device retired", "calibration", "light path",      "time stamp", "trace"};
+    "job",         "import",     "strand",     "reference",      "reading",
+    "rule choice", "unread row", "note",       "correction",     "acknowledgement",
+    "sign-off",    "cord check", "device key", "device retired", "calibration",
+    "light path",  "time stamp", "trace",      "splice attempt"};
 
 }  // namespace
 

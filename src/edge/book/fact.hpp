@@ -30,9 +30,10 @@ enum class FactKind : std::uint8_t {
   light_path,       ///< light was sent into one port and looked for at the other end
   time_stamp,       ///< somebody outside says that the chains stood like this at a time
   trace,            ///< an OTDR trace: whose it is and what was found in it
+  splice_attempt,   ///< a splice was made, or made again
 };
 
-inline constexpr std::size_t fact_kinds = 18;
+inline constexpr std::size_t fact_kinds = 19;
 
 std::string_view text_of(
     FactKind kind);  // "job", "import", ..., "rule choice", "unread row", ..., "sign-off"

@@ -91,6 +91,15 @@ std::string trace_text(const FactFields& fields) {
   return line;
 }
 
+std::string splice_text(const FactFields& fields) {
+  std::string line;
+  add_number(line, fields, "at_m", "{:.1f} m from A");
+  add_number(line, fields, "attempt", "attempt {}");
+  add_text(line, fields, "method", "{}");
+  add_text(line, fields, "person", "by {}");
+  return line;
+}
+
 std::string stamp_text(const FactFields& fields) {
   const std::optional<Instant> time = fields.instant();
   return fmt::format("{} {}", time ? iso_text(*time) : "", fields.text("authority"));
@@ -143,6 +152,8 @@ std::string content_text(FactKind kind, const FactFields& fields) {
       return stamp_text(fields);
     case FactKind::trace:
       return trace_text(fields);
+    case FactKind::splice_attempt:
+      return splice_text(fields);
   }
   return {};
 }

@@ -238,6 +238,7 @@ Subject subject_of(FactKind kind, const FactFields& fields) {
     }
     case FactKind::reading:
     case FactKind::trace:
+    case FactKind::splice_attempt:
     case FactKind::note:
     case FactKind::acknowledgement:
     case FactKind::sign_off:
@@ -305,6 +306,8 @@ Result<Done> check_body(FactKind kind, const FactFields& fields) {
       return readable(stamp_from(fields));
     case FactKind::trace:
       return readable(trace_from(fields));
+    case FactKind::splice_attempt:
+      return readable(splice_attempt_from(fields));
   }
   return Done{};
 }

@@ -97,6 +97,11 @@ Result<Uuid> add_one(Store& store, const Device& device, const FactDraft& draft)
   return appended->first;
 }
 
+Result<Appended> add_entry(Store& store, const Device& device, Draft draft, std::string_view entry) {
+  return store.append(
+      device, {{}, [&draft](const Uuid&) -> Result<Draft> { return std::exchange(draft, {}); }, entry});
+}
+
 }  // namespace
 
 Result<Imported> add_import(Store& store, const Device& device, const ImportedFile& file,
@@ -130,9 +135,12 @@ Result<Uuid> add_remark(Store& store, const Device& device, const Remark& remark
 
 Result<Appended> add_cord_check(Store& store, const Device& device, const CordCheck& check,
                                 std::string_view entry) {
-  Draft draft = to_fact(check, entry);
-  return store.append(
-      device, {{}, [&draft](const Uuid&) -> Result<Draft> { return std::exchange(draft, {}); }, entry});
+  return add_entry(store, device, to_fact(check, entry), entry);
+}
+
+Result<Appended> add_splice_attempt(Store& store, const Device& device, const SpliceAttempt& attempt,
+                                    std::string_view entry) {
+  return add_entry(store, device, to_fact(attempt, entry), entry);
 }
 
 }  // namespace strandbook

@@ -62,6 +62,9 @@ Result<Uuid> add_remark(Store& store, const Device& device, const Remark& remark
 Result<Appended> add_cord_check(Store& store, const Device& device, const CordCheck& check,
                                 std::string_view entry);
 
+Result<Appended> add_splice_attempt(Store& store, const Device& device, const SpliceAttempt& attempt,
+                                    std::string_view entry);
+
 /// Who corrects, and why. Both are needed.
 struct Ground {
   std::string person;

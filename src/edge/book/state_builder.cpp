@@ -101,6 +101,13 @@ Result<Done> StateBuilder::take_light_path(const FactFields& fields) {
   return Done{};
 }
 
+Result<Done> StateBuilder::take_splice_attempt(const FactFields& fields) {
+  Result<SpliceAttempt> attempt = splice_attempt_from(fields);
+  if (!attempt) return attempt.problem();
+  state_.records.splice_attempts.push_back(std::move(*attempt));
+  return Done{};
+}
+
 Result<Done> StateBuilder::take_trace(const Fact& fact, const FactFields& fields) {
   Result<HeldTrace> trace = trace_from(fields);
   if (!trace) return trace.problem();
@@ -108,9 +115,9 @@ Result<Done> StateBuilder::take_trace(const Fact& fact, const FactFields& fields
   if (!named) return named.problem();
   const RowOrigin origin = origin_of(fields);
   const auto file = origin ? trace_imports_.find(*origin) : trace_imports_.end();
+  if (file != trace_imports_.end()) trace->kept = text_of(file->second);
   state_.traces.push_back(std::move(*trace));
   state_.trace_facts.push_back(fact.id);
-  state_.trace_files.push_back(file == trace_imports_.end() ? Sha256{} : file->second);
   return Done{};
 }
 
@@ -142,6 +149,8 @@ Result<Done> StateBuilder::take_body(const Fact& fact, const FactFields& fields)
       return take_light_path(fields);
     case FactKind::trace:
       return take_trace(fact, fields);
+    case FactKind::splice_attempt:
+      return take_splice_attempt(fields);
     case FactKind::correction:
     case FactKind::device_key:
     case FactKind::device_retired:

@@ -38,6 +38,7 @@ class StateBuilder {
   Result<Done> take_cord_check(const Fact& fact, const FactFields& fields);
   Result<Done> take_calibration(const FactFields& fields);
   Result<Done> take_light_path(const FactFields& fields);
+  Result<Done> take_splice_attempt(const FactFields& fields);
   Result<Done> take_trace(const Fact& fact, const FactFields& fields);
   bool comes_again(const Fact& fact);
   Result<Done> take_retirement(const Fact& fact);

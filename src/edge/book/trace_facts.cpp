@@ -1,5 +1,5 @@
 // A trace that was brought in: whose it is and what was found in it. The file with its samples is the
-// import's.
+// import's. Likewise a splice that was made again.
 
 #include "edge/book/domain_facts.hpp"
 #include "edge/book/fact_words.hpp"
@@ -95,6 +95,7 @@ FactDraft to_fact(const HeldTrace& trace, const RowOrigin& origin) {
   append_link(body, seen);
   body.integer_if("number", trace.number).text_if("operator", trace.operator_name);
   body.number("pulse_ns", trace.pulse_ns);
+  number_if(body, "range_m", trace.range);
   number_if(body, "receive_m", trace.receive);
   body.number("start_m", seen.start.value).number("step_m", trace.step.value);
   body.text_if("strand", trace.strand);
@@ -112,6 +113,7 @@ Result<HeldTrace> trace_from(const FactFields& fields) {
   trace.pulse_ns = fields.needed_number("pulse_ns");
   trace.index = {fields.needed_number("group_index")};
   trace.step = {fields.needed_number("step_m")};
+  trace.range = quantity<Metres>(fields, "range_m");
   trace.launch = quantity<Metres>(fields, "launch_m");
   trace.receive = quantity<Metres>(fields, "receive_m");
   trace.averages = fields.number("averages").value_or(0);
@@ -134,6 +136,29 @@ Result<HeldTrace> trace_from(const FactFields& fields) {
   }
   trace.at.file = fields.text("file");
   return checked(std::move(trace), fields);
+}
+
+FactDraft to_fact(const SpliceAttempt& attempt, std::string_view entry) {
+  CanonicalObject body;
+  body.number("at_m", attempt.from_a.value).integer_if("attempt", attempt.attempt);
+  body.text_if("entry", entry).text_if("link", attempt.link);
+  body.text_if("method", word_of(attempt.method)).text_if("person", attempt.person);
+  body.text_if("strand", attempt.strand);
+  if (attempt.time) append_time(body, *attempt.time);
+  return {FactKind::splice_attempt, std::move(body).finish(), {attempt.link, attempt.strand}, {}};
+}
+
+Result<SpliceAttempt> splice_attempt_from(const FactFields& fields) {
+  SpliceAttempt attempt;
+  attempt.link = fields.text("link");
+  attempt.strand = fields.text("strand");
+  attempt.from_a = {fields.needed_number("at_m")};
+  attempt.attempt = static_cast<int>(fields.integer("attempt").value_or(0));
+  if (attempt.attempt < 1) fields.mark("attempt");
+  attempt.method = fields.word("method", parse_splice_method);
+  attempt.time = fields.instant();
+  attempt.person = fields.text("person");
+  return checked(std::move(attempt), fields);
 }
 
 }  // namespace strandbook

@@ -74,6 +74,9 @@ class JobWriter {
     append_list(all_.records.calibrations, [this](const Calibration& each) { append_calibration(each); });
     members.name("light_paths");
     append_list(all_.records.light_paths, [this](const LightPath& each) { append_light_path(each); });
+    members.name("splice_attempts");
+    append_list(all_.records.splice_attempts,
+                [this](const SpliceAttempt& each) { append_splice_attempt(each); });
     members.name("traces");
     append_list(job_.traces, [this](const JudgedTraces& each) { append_traces(each); });
     members.name("import_notes");
@@ -165,6 +168,18 @@ class JobWriter {
     members.maybe_text("out", path.out);
     members.maybe_text("time", path.time ? iso_text(*path.time) : std::string{});
     members.maybe_text("operator", path.operator_name);
+    members.end();
+  }
+
+  void append_splice_attempt(const SpliceAttempt& attempt) {
+    JsonMembers members(out_);
+    members.text("link", attempt.link);
+    members.text("strand", attempt.strand);
+    members.number("at_m", attempt.from_a.value);
+    members.count("attempt", static_cast<std::size_t>(attempt.attempt));
+    members.maybe_text("method", attempt.method ? text_of(*attempt.method) : std::string_view{});
+    members.maybe_text("time", attempt.time ? iso_text(*attempt.time) : std::string{});
+    members.maybe_text("person", attempt.person);
     members.end();
   }
 

@@ -24,7 +24,17 @@ void append_seen(std::string& out, const TwoWayEvent& event, const JudgedSplice*
   members.maybe_number("limit_db", judged ? std::optional(splice->limit->limit.value.value) : std::nullopt);
   members.maybe_text("limit_source", judged ? describe(splice->limit->limit.source) : std::string{});
   members.maybe_text("reason", splice != nullptr ? splice->reason : std::string{});
+  members.count("attempts", splice != nullptr ? static_cast<std::size_t>(splice->attempts) : 1);
+  const bool relaxed = judged && splice->verdict == SpliceVerdict::relaxed;
+  members.maybe_text("consequence", relaxed ? splice->limit->relaxed->consequence : std::string{});
   members.end();
+}
+
+void add_span(JsonMembers& members, const std::optional<JudgedSpan>& span) {
+  members.maybe_text("span_verdict", span ? text_of(span->verdict) : std::string_view{});
+  members.quantity("span_mean_db", span ? span->mean : std::nullopt);
+  members.quantity("span_limit_db", span ? std::optional(span->limit.value) : std::nullopt);
+  members.maybe_text("span_limit_source", span ? describe(span->limit.source) : std::string{});
 }
 
 }  // namespace
@@ -36,6 +46,7 @@ void add_held_trace(JsonMembers& members, const HeldTrace& trace) {
   members.number("wavelength_nm", trace.wavelength.value);
   members.number("pulse_ns", trace.pulse_ns);
   members.number("group_index", trace.index.value);
+  members.quantity("range_m", trace.range);
   members.quantity("launch_m", trace.launch);
   members.quantity("receive_m", trace.receive);
   members.maybe_text("taken", trace.taken ? iso_text(*trace.taken) : std::string{});
@@ -66,6 +77,7 @@ void add_judged_traces(JsonMembers& members, std::string& out, const Assessment&
   members.text("words", judged.agreement.words);
   members.maybe_text("advice", judged.agreement.advice);
   members.maybe_text("length_note", judged.length_note);
+  add_span(members, judged.span);
   members.name("events");
   std::size_t at = 0;
   append_json_list(out, judged.seen.events, [&](const TwoWayEvent& event) {

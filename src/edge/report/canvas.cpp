@@ -165,6 +165,17 @@ void Canvas::line(Point from, Point to, double weight, Ink ink) {
   if (!measuring()) strokes_.push_back({from, to, weight, ink});
 }
 
+void Canvas::polyline(const std::vector<Point>& points, double weight, Ink ink) {
+  if (measuring() || points.size() < 2) return;
+  draw_shapes();
+  use(ink);
+  cairo_set_line_width(context_, weight);
+  cairo_set_line_join(context_, CAIRO_LINE_JOIN_ROUND);
+  cairo_move_to(context_, points.front().x, points.front().y);
+  for (const Point& point : points) cairo_line_to(context_, point.x, point.y);
+  cairo_stroke(context_);
+}
+
 void Canvas::fill(const Box& box, Ink ink) {
   if (measuring()) return;
   use(ink);

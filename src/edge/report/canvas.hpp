@@ -69,6 +69,8 @@ class Canvas {
   /// A text that stands in no role becomes a paragraph.
   void text(const Spot& spot, const TextStyle& style, Ink ink, std::string_view text);
   void line(Point from, Point to, double weight, Ink ink);
+  /// One line through all points, at once on the sheet.
+  void polyline(const std::vector<Point>& points, double weight, Ink ink);
   void fill(const Box& box, Ink ink);
   void frame(const Box& box, double weight, Ink ink);
   /// Slanting strokes across a box: a part that counts the other way.

@@ -55,6 +55,15 @@ struct PartOfJob {
   Extent whole;  ///< of the whole job
 };
 
+/// The levels of a trace: the first stands `first` from the connection at the trace's own end.
+struct TraceSamples {
+  Metres first;
+  Metres step;
+  std::vector<double> level_db;
+};
+/// Finds the samples of a trace; nothing where they cannot be read.
+using SamplesOf = std::function<std::optional<TraceSamples>(const HeldTrace&)>;
+
 /// What the judged job itself does not know. Texts may be empty.
 struct ReportOptions {
   std::string title;
@@ -67,7 +76,8 @@ struct ReportOptions {
   std::optional<PartOfJob> part;  ///< where the job was narrowed
   std::optional<CoverPicture> client_picture;
   std::optional<CoverPicture> contractor_picture;
-  Instant created;  ///< moment of making, given by the caller: no clock is read here
+  SamplesOf samples;  ///< null: traces are drawn as strips of events
+  Instant created;    ///< moment of making, given by the caller: no clock is read here
   UncertaintyModel
       uncertainty;  ///< contributions behind every u, to be listed with their sources; may be empty
 };

@@ -1,4 +1,4 @@
-// Traces strand by strand: a strip of the link with its events, both directions, beside the meter.
+// Traces strand by strand: their curves, the events of both directions, beside the meter.
 
 #include <fmt/format.h>
 
@@ -8,6 +8,7 @@
 #include "edge/report/legible.hpp"
 #include "edge/report/sections.hpp"
 #include "edge/report/table.hpp"
+#include "edge/report/trace_figure.hpp"
 
 namespace strandbook {
 namespace {
@@ -26,50 +27,19 @@ std::string mean_of(const TwoWayEvent& event, const Wording& words) {
 std::string verdict_of_splice(const JudgedTraces& judged, std::size_t at, const Wording& words) {
   if (at >= judged.splices.size() || !judged.splices[at].limit) return {};
   const JudgedSplice& splice = judged.splices[at];
-  return fmt::format("{}: {} dB, {}", words.say(text_of(splice.verdict)),
-                     words.decimal(splice.limit->limit.value.value, 2),
-                     source_text(splice.limit->limit.source, words));
+  const bool relaxed = splice.verdict == SpliceVerdict::relaxed;
+  const Sourced<Decibels>& limit = relaxed ? splice.limit->relaxed->limit : splice.limit->limit;
+  std::string line = fmt::format("{}: {} dB, {}", words.say(text_of(splice.verdict)),
+                                 words.decimal(limit.value.value, 2), source_text(limit.source, words));
+  if (splice.attempts > 1) line += fmt::format("; {} {}", words.say("attempt"), splice.attempts);
+  if (relaxed) line += "; " + words.say(splice.limit->relaxed->consequence);
+  if (splice.made_again) line += "; " + words.say(splice.reason);
+  return line;
 }
 
 std::string directions_of(const JudgedTraces& judged) {
   if (judged.from_a != nothing && judged.from_b != nothing) return "from both ends";
   return judged.from_a != nothing ? "from A only" : "from B only";
-}
-
-std::ptrdiff_t beyond_limit(const JudgedTraces& judged) {
-  return std::count_if(judged.splices.begin(), judged.splices.end(),
-                       [](const JudgedSplice& splice) { return splice.verdict == SpliceVerdict::beyond; });
-}
-
-/// The link as a line from A to B. An event is a stroke across it; one beyond its limit stands out by height
-/// and ink.
-void strip(const ReportPass& pass, const JudgedTraces& judged) {
-  constexpr double height = 26;
-  constexpr TextStyle small{Face::sans, 7.5};
-  Flow& flow = pass.flow;
-  flow.need(height);
-  const double middle = flow.y() + 12;
-  const double left = flow.left() + 14;
-  const double wide = flow.width() - 28;
-  Canvas& canvas = flow.canvas();
-  canvas.figure([&] {
-    return pass.words.say(fmt::format("The link from A to B with {} events, {} of them beyond a limit.",
-                                      judged.seen.events.size(), beyond_limit(judged)));
-  });
-  canvas.text({{flow.left(), middle + 2.6}}, small, Ink::grey, "A");
-  canvas.text({{flow.right(), middle + 2.6}, 1e9, Align::right}, small, Ink::grey, "B");
-  canvas.line({left, middle}, {left + wide, middle}, 1.1, Ink::ink);
-  const double length = std::max(judged.seen.length.value, 1e-3);
-  for (std::size_t i = 0; i < judged.seen.events.size(); ++i) {
-    const TwoWayEvent& event = judged.seen.events[i];
-    const double at = left + wide * std::clamp(event.position.value / length, 0.0, 1.0);
-    const bool beyond = i < judged.splices.size() && judged.splices[i].verdict == SpliceVerdict::beyond;
-    const bool joint = event.kind == EventKind::reflective || event.kind == EventKind::end_of_fibre;
-    const double half = beyond ? 9 : joint ? 6 : 4;
-    canvas.line({at, middle - half}, {at, middle + half}, beyond ? 2 : 0.9, beyond ? Ink::accent : Ink::ink);
-  }
-  canvas.end();
-  flow.advance(height);
 }
 
 void events(const ReportPass& pass, const JudgedTraces& judged) {
@@ -106,9 +76,21 @@ void taken(const ReportPass& pass, const JudgedTraces& judged) {
   }
 }
 
+/// The mean of the span's splices, where the owner limits it.
+void span(const ReportPass& pass, const JudgedTraces& judged) {
+  if (!judged.span || !judged.span->mean) return;
+  const Wording& words = pass.words;
+  pass.flow.paragraph(
+      fmt::format("{}: {} dB, {} {} dB, {}: {}", words.say("Mean loss of the span's splices"),
+                  words.decimal(judged.span->mean->value, 3), words.say("limit"),
+                  words.decimal(judged.span->limit.value.value, 2),
+                  source_text(judged.span->limit.source, words), words.say(text_of(judged.span->verdict))),
+      note_style);
+}
+
 void strand_traces(const ReportPass& pass, const JudgedTraces& judged) {
   const Assessment& all = pass.view.all;
-  pass.flow.need(120);
+  pass.flow.need(240);
   pass.flow.heading(fmt::format("{}, {} nm, {}", name_of(all.schedule[judged.strand]),
                                 pass.words.plain(judged.wavelength.value),
                                 pass.words.say(directions_of(judged))));
@@ -119,8 +101,9 @@ void strand_traces(const ReportPass& pass, const JudgedTraces& judged) {
         "Not both end connections are measured: that takes a launch cord and a receive cord longer than the "
         "dead zone.",
         note_style);
-  strip(pass, judged);
+  draw_traces(pass, judged);
   events(pass, judged);
+  span(pass, judged);
   taken(pass, judged);
 }
 
@@ -135,7 +118,8 @@ void write_traces(const ReportPass& pass) {
   pass.flow.paragraph(
       "What an OTDR shows of each strand. The meter's loss decides the outcome; a trace explains it. Losses "
       "of events are one-way decibels with their expanded uncertainty; only the mean of both directions is a "
-      "splice's own loss.");
+      "splice's own loss. In the "
+      "pictures the strong line is seen from A, the fine one from B; peaks of reflections go out of them.");
   for (const JudgedTraces& judged : traces) {
     if (pass.flow.stopped()) return;
     strand_traces(pass, judged);

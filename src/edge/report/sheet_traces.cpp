@@ -33,6 +33,8 @@ void put_event(LedgerSheet& sheet, const Assessment& all, const JudgedTraces& ju
   sheet.say(limited ? text_of(splice->verdict) : std::string_view{});
   sheet.number(limited ? splice->limit->limit.value.value : std::numeric_limits<double>::quiet_NaN(),
                CellLook::two_decimals);
+  sheet.number(splice != nullptr ? splice->attempts : std::numeric_limits<double>::quiet_NaN(),
+               CellLook::whole);
   sheet.say(event.explanation, CellLook::wrapped);
   sheet.text(file_of(all, judged.from_a));
   sheet.text(file_of(all, judged.from_b));
@@ -44,11 +46,11 @@ void put_event(LedgerSheet& sheet, const Assessment& all, const JudgedTraces& ju
 void write_traces_sheet(LedgerBook& book, const ReportedJob& view) {
   if (view.job.traces.empty()) return;
   LedgerSheet sheet = book.add_sheet("Traces");
-  worksheet_set_column(sheet.sheet(), 0, 12, 14, nullptr);
-  worksheet_set_column(sheet.sheet(), 13, 15, 40, nullptr);
+  worksheet_set_column(sheet.sheet(), 0, 13, 14, nullptr);
+  worksheet_set_column(sheet.sheet(), 14, 16, 40, nullptr);
   sheet.headings({"link", "strand", "wavelength, nm", "m from A", "event", "A to B, dB", "u (k = 1)",
-                  "B to A, dB", "u (k = 1)", "mean, dB", "u (k = 1)", "splice", "limit, dB", "explanation",
-                  "trace from A", "trace from B"});
+                  "B to A, dB", "u (k = 1)", "mean, dB", "u (k = 1)", "splice", "limit, dB", "attempt",
+                  "explanation", "trace from A", "trace from B"});
   for (const JudgedTraces& judged : view.job.traces)
     for (std::size_t i = 0; i < judged.seen.events.size(); ++i) put_event(sheet, view.all, judged, i);
 }

@@ -120,6 +120,7 @@ void add_book_command(CLI::App& app, ExitStatus& status) {
   past->add_option("--link", options->link, "Link");
   past->add_option("--strand", options->strand, "Strand");
   add_book_owner_commands(*command, status);
+  add_book_splice_command(*command, status);
   add_book_share_commands(*command, status);
   for (CLI::App* each : {judged_by, mend}) {
     each->add_option("--person", options->ground.person, "Who decides")->required();

@@ -21,5 +21,6 @@ CLI::App* add_book_action(CLI::App& command, const char* name, const char* words
 
 void add_book_share_commands(CLI::App& book_command, ExitStatus& status);
 void add_book_owner_commands(CLI::App& book_command, ExitStatus& status);
+void add_book_splice_command(CLI::App& book_command, ExitStatus& status);
 
 }  // namespace strandbook

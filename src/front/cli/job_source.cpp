@@ -1,5 +1,6 @@
 #include "front/cli/job_source.hpp"
 
+#include "edge/exchange/file_bytes.hpp"
 #include "workflow/keep_book.hpp"
 
 namespace strandbook {
@@ -8,9 +9,12 @@ Result<JudgedWork> judged_work(const JobOptions& options) {
   const Result<JobSettings> settings = job_settings(options);
   if (!settings) return settings.problem();
   if (!options.book.empty()) {
-    const Result<OpenBook> book = open_to_read(options.book);
-    if (!book) return book.problem();
-    return judge_book(*book, *settings);
+    Result<OpenBook> opened = open_to_read(options.book);
+    if (!opened) return opened.problem();
+    const auto book = std::make_shared<const OpenBook>(std::move(*opened));
+    Result<JudgedWork> work = judge_book(*book, *settings);
+    if (work) work->files = files_of(book);
+    return work;
   }
   const Result<ImportChoices> choices = import_choices(options);
   if (!choices) return choices.problem();
@@ -20,7 +24,9 @@ Result<JudgedWork> judged_work(const JobOptions& options) {
   if (!files) return files.problem();
   Result<BroughtIn> brought = bring_in(*files, *choices);
   if (!brought) return brought.problem();
-  return judge_job(std::move(*brought), *settings);
+  Result<JudgedWork> work = judge_job(std::move(*brought), *settings);
+  if (work) work->files = [](const std::string& path) { return read_file_bytes(path); };
+  return work;
 }
 
 }  // namespace strandbook

@@ -39,6 +39,7 @@ const std::vector<Route> job_routes{
     {"GET", JOB "/references", Lane::read, Role::reads, get_references},
     {"POST", JOB "/references", Lane::write, Role::crew, post_reference},
     {"POST", JOB "/cord-checks", Lane::write, Role::crew, post_cord_check},
+    {"POST", JOB "/splice-attempts", Lane::write, Role::crew, post_splice_attempt},
     {"GET", JOB "/findings", Lane::read, Role::reads, get_findings},
     {"POST", JOB "/acknowledgements", Lane::write, Role::crew, post_acknowledgement},
     {"GET", JOB "/traces", Lane::read, Role::reads, get_traces},

@@ -65,6 +65,7 @@ Response post_withdrawal(Service&, const Request&, const Captures&);
 Response get_references(Service&, const Request&, const Captures&);
 Response post_reference(Service&, const Request&, const Captures&);
 Response post_cord_check(Service&, const Request&, const Captures&);
+Response post_splice_attempt(Service&, const Request&, const Captures&);
 Response get_findings(Service&, const Request&, const Captures&);
 Response post_acknowledgement(Service&, const Request&, const Captures&);
 Response get_traces(Service&, const Request&, const Captures&);

@@ -76,6 +76,25 @@ Response changed(Service& service, const Request& request, const Captures& captu
   });
 }
 
+/// Records what came as a reference does and answers {fact, revision, already}.
+template <class In, class Value>
+Response kept_entry(Service& service, const Request& request, const Captures& captures,
+                    Result<In> (*read)(FieldsIn), Value In::*value) {
+  Result<FieldsIn> fields = FieldsIn::parse(request);
+  if (!fields) return problem_response(fields.problem(), bad_request);
+  const Result<In> in = read(std::move(*fields));
+  if (!in) return problem_response(in.problem(), bad_request);
+  return with_job(service, captures, [&](ServedJob& job) {
+    const Result<Recorded> kept = job.live->record(in->entry, (*in).*value, author_of(request.caller));
+    if (!kept) return problem_response(kept.problem(), conflict);
+    std::string out;
+    JsonMembers members(out);
+    append_recorded(members, *kept);
+    members.end();
+    return json_response(std::move(out));
+  });
+}
+
 }  // namespace
 
 Response post_reading(Service& service, const Request& request, const Captures& captures) {
@@ -134,19 +153,11 @@ Response post_acknowledgement(Service& service, const Request& request, const Ca
 }
 
 Response post_reference(Service& service, const Request& request, const Captures& captures) {
-  Result<FieldsIn> fields = FieldsIn::parse(request);
-  if (!fields) return problem_response(fields.problem(), bad_request);
-  const Result<ReferenceIn> in = reference_in(std::move(*fields));
-  if (!in) return problem_response(in.problem(), bad_request);
-  return with_job(service, captures, [&](ServedJob& job) {
-    const Result<Recorded> kept = job.live->record(in->entry, in->reference, author_of(request.caller));
-    if (!kept) return problem_response(kept.problem(), conflict);
-    std::string out;
-    JsonMembers members(out);
-    append_recorded(members, *kept);
-    members.end();
-    return json_response(std::move(out));
-  });
+  return kept_entry(service, request, captures, reference_in, &ReferenceIn::reference);
+}
+
+Response post_splice_attempt(Service& service, const Request& request, const Captures& captures) {
+  return kept_entry(service, request, captures, splice_attempt_in, &SpliceAttemptIn::attempt);
 }
 
 Response post_cord_check(Service& service, const Request& request, const Captures& captures) {

@@ -1,5 +1,7 @@
 #include "front/service/entries_in.hpp"
 
+#include <fmt/format.h>
+
 #include <chrono>
 
 #include "edge/book/uuid.hpp"
@@ -94,6 +96,23 @@ Result<CordCheckIn> cord_check_in(FieldsIn fields) {
   in.check.allowed = {fields.needed_number("allowed_db", 0, 10)};
   in.check.person = fields.needed_text("person");
   in.check.time = now_utc();
+  if (const Result<Done> done = fields.check(); !done) return done.problem();
+  return in;
+}
+
+Result<SpliceAttemptIn> splice_attempt_in(FieldsIn fields) {
+  SpliceAttemptIn in;
+  in.entry = entry_in(fields);
+  in.attempt.link = fields.text("link").value_or("");
+  in.attempt.strand = fields.needed_text("strand");
+  in.attempt.from_a = {fields.needed_number("at_m", 0, 1e6)};
+  const double attempt = fields.needed_number("attempt", 1, 20);
+  in.attempt.attempt = static_cast<int>(attempt);
+  if (in.attempt.attempt != attempt)
+    fields.note("attempt", fmt::format("{:g}", attempt), "a whole number, such as 2");
+  in.attempt.method = fields.choice("method", parse_splice_method, "fusion or mechanical");
+  in.attempt.person = fields.needed_text("person");
+  in.attempt.time = now_utc();
   if (const Result<Done> done = fields.check(); !done) return done.problem();
   return in;
 }

@@ -1,11 +1,12 @@
 #pragma once
-// Readings, references and cord checks as a screen sends them.
+// Readings, references, cord checks and splices made again, as a screen sends them.
 
 #include <deque>
 #include <string>
 
 #include "domain/readings/cord_check.hpp"
 #include "domain/readings/reading.hpp"
+#include "domain/readings/site_records.hpp"
 #include "front/service/fields_in.hpp"
 
 namespace strandbook {
@@ -31,6 +32,12 @@ struct CordCheckIn {
   CordCheck check;
 };
 Result<CordCheckIn> cord_check_in(FieldsIn fields);
+
+struct SpliceAttemptIn {
+  std::string entry;
+  SpliceAttempt attempt;
+};
+Result<SpliceAttemptIn> splice_attempt_in(FieldsIn fields);
 
 /// Now, UTC.
 Instant now_utc();

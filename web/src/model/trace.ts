@@ -80,9 +80,11 @@ export function lineOf(curve: Curve, sight: Sight, width: number, height: number
   return new Float32Array(line);
 }
 
-/** All of a link, with a little before and behind it. */
-export function wholeSight(length: number): Sight {
-  return { from: -0.06 * length - 5, to: 1.08 * length + 5, low: -12, high: 6 };
+/** All of a link, with a little before and behind it. What it loses fills the height, so that a splice can be seen: peaks go
+    out of sight at the top. */
+export function wholeSight(length: number, loss: number | null): Sight {
+  const fall = Math.max(1, loss ?? length / 2000);
+  return { from: -0.06 * length - 5, to: 1.08 * length + 5, low: -1.8 * fall, high: 0.8 * fall };
 }
 /** Nearer or farther about one place; never nearer than two metres, never farther than a thousand kilometres. */
 export function zoomed(sight: Sight, about: number, by: number): Sight {

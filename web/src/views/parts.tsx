@@ -91,9 +91,10 @@ export function BudgetBar({ test, wide }: { test: Test; wide?: boolean }) {
   );
 }
 
-export function Cautions({ kinds }: { kinds: ("light" | "glass" | "solvent")[] }) {
+/** `step` where a screen shows more than one: what the cautions are of. */
+export function Cautions({ kinds, step }: { kinds: ("light" | "glass" | "solvent" | "arc")[]; step?: string }) {
   return (
-    <aside class="caution" aria-label={t("caution")}>
+    <aside class="caution" aria-label={step ? `${t("caution")}: ${step}` : t("caution")}>
       <b>⚠ {t("caution")}</b>
       {kinds.map((kind) => <p key={kind}>{t(`caution.${kind}`)}</p>)}
       <p>{t("caution.local")}</p>

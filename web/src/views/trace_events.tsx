@@ -42,6 +42,9 @@ export function Events({ judged, chosen = -1, choose }: { judged: Seen; chosen?:
                 ? `${decimal(event.mean_least_db, 3)} … ${decimal(event.mean_most_db, 3)}` : measured(event.mean_db, event.mean_uncertainty_db)}</td>
               <td>{event.verdict && event.verdict !== "open" && <b class={event.verdict === "beyond" ? "mark fail" : "mark pass"}>{event.verdict === "beyond" ? "✕" : "✓"} {t(`trace.verdict.${event.verdict === "beyond" ? "beyond" : event.verdict === "within" ? "within" : "relaxed"}`)}</b>}
                 {event.limit_db != null && <span class="small"> {decibels(event.limit_db)}, {event.limit_source}</span>}
+                {event.attempts > 1 && <span class="small"> · {t("splice.attempt-n", { n: event.attempts })}</span>}
+                {event.consequence && <p class="small">{event.consequence}</p>}
+                {event.verdict === "open" && event.limit_db != null && event.reason && <p class="small">{event.reason}</p>}
                 {event.explanation && <p class="small">{event.explanation}</p>}</td>
             </tr>
           ))}

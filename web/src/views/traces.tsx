@@ -7,6 +7,7 @@ import { go, href, route } from "../model/route";
 import { t, type Key } from "../model/texts";
 import { curveOf, shapeOf, wholeSight, type Curve, type HeldTrace, type Judged, type Sight } from "../model/trace";
 import { Cautions, Chip, Field, useAnswer, Wrong } from "./parts";
+import { maySplice, SpliceAgain } from "./splice_again";
 import { Events, kindWords, measured } from "./trace_events";
 import { TracePicture, type Drawn } from "./trace_picture";
 
@@ -104,7 +105,7 @@ function Whole({ groups, link, strand, others }: { groups: Judged[]; link: strin
   const besides = (more ?? []).flatMap((one) => one.judged.filter((group) => group.wavelength_nm === judged.wavelength_nm).flatMap((group) => group.traces.filter((trace) => trace.counts && trace.direction === "AB")));
   const { all, failure } = useLoaded(job, [...counting, ...besides].map((trace) => trace.fact));
   const [chosen, setChosen] = useState(-1);
-  const [sight, setSight] = useState<Sight>(wholeSight(judged.length_m));
+  const [sight, setSight] = useState<Sight>(wholeSight(judged.length_m, judged.sum_db));
   const [cursors, setCursors] = useState<[number, number]>([judged.length_m * 0.25, judged.length_m * 0.75]);
   const [reading, setReading] = useState("");
   const drawn = useMemo<Drawn[]>(() => [...besides.map((trace) => ({ trace, beside: true })), ...counting.map((trace) => ({ trace, beside: false }))]
@@ -127,7 +128,7 @@ function Whole({ groups, link, strand, others }: { groups: Judged[]; link: strin
         {groups.length > 1 && <button aria-pressed={every} onClick={() => setEvery(!every)}>{t("trace.all-wavelengths")}</button>}
       </div>
       <Wrong failure={failure} />
-      <TracePicture {...{ drawn, events: judged.events, chosen, choose, cursors, setCursors, sight, setSight }} whole={() => setSight(wholeSight(judged.length_m))} />
+      <TracePicture {...{ drawn, events: judged.events, chosen, choose, cursors, setCursors, sight, setSight }} whole={() => setSight(wholeSight(judged.length_m, judged.sum_db))} />
       <p class="here" aria-live="polite">{here && `${shapeOf(here.kind)} ${kindWords(here.kind)}, ${along(here.position_m)}, ${measured(here.mean_db ?? here.from_a_db ?? here.from_b_db, here.mean_uncertainty_db ?? here.from_a_uncertainty_db ?? here.from_b_uncertainty_db)} dB`}</p>
       {counting.length > 1 && (
         <div class="buttons" role="group" aria-label={t("trace.read-on")}>
@@ -144,6 +145,10 @@ function Whole({ groups, link, strand, others }: { groups: Judged[]; link: strin
       </section>
       <h2>{t("trace.events")}</h2>
       <Events judged={judged} chosen={chosen} choose={choose} />
+      {judged.span_mean_db != null && (
+        <p class="small">{judged.span_verdict === "beyond" ? "✕ " : judged.span_verdict === "within" ? "✓ " : ""}{t("splice.span")}: {decimal(judged.span_mean_db, 3)} dB, {t("limit")} {decibels(judged.span_limit_db)}, {judged.span_limit_source}</p>
+      )}
+      {here && maySplice(here) && <SpliceAgain key={`${judged.wavelength_nm} ${here.position_m} ${here.attempts}`} {...{ job, link, strand, event: here }} />}
       {others.length > 0 && (
         <details>
           <summary>{t("trace.beside", { n: beside.length })}</summary>
