@@ -192,7 +192,7 @@ class Work(Served):
         self.assertFalse(kept["already"])
         again = self.ok(self.client.post(self.path("/splice-attempts"), attempt))
         self.assertEqual((again["fact"], again["already"]), (kept["fact"], True))
-        for changes, status, words in (({"strand": "nobody"}, 409, "a strand of the schedule"), ({"at_m": 1e5}, 409, "a place on the link"), ({"attempt": 2.5}, 400, "a whole number"),
+        for changes, status, words in (({"strand": "nobody"}, 409, "a strand of the schedule"), ({"at_m": -1}, 400, "0"), ({"attempt": 2.5}, 400, "a whole number"),
                                        ({"attempt": 0}, 400, "1"), ({"method": "glue"}, 400, "fusion or mechanical"), ({"person": ""}, 400, "")):
             answer = self.client.post(self.path("/splice-attempts"), {**attempt, "entry": str(uuid.uuid4()), **changes})
             self.assertEqual(answer.status, status, changes)
