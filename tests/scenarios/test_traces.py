@@ -102,6 +102,69 @@ cat(sprintf("%.9f", c(sum(before * c(1, a[5])) - sum(after * c(1, a[5])), -befor
 plant = Plant([200, 400, 500, 200], [(0.30, 0.30, -45), (-0.12, 0.26, None), (0.25, 0.25, -48)])
 
 
+campus = root / "demo-campus"
+
+
+class DemoTraces(Scenario):
+    """What demo-campus/expected.md says of its traces, made by a model that shares no code with the analyser."""
+
+    def setUp(self):
+        super().setUp()
+        self.book = self.folder / "lindenfurt.book"
+        self.run_program("book", "create", self.book, "--name", "Lindenfurt")
+        readings = [part for name in ("readings-crew-k.csv", "readings-crew-r.csv", "readings-crew-t.xlsx") for part in ("--readings", campus / name)]
+        self.run_program("book", "add", self.book, "--schedule", campus / "schedule.csv", "--references", campus / "references.csv", *readings)
+        done = self.run_program("book", "add", self.book, "--traces", campus / "traces", "--trace-names", "{link}_{strand}_{direction}_{nm}", "--launch", "150", "--receive", "150")
+        self.assertEqual(done.stdout.count("1 traces, 0 not used"), 16, done.stdout)
+        out = self.folder / "out.json"
+        self.run_program("assess", "--book", self.book, "--rule", "iso-14763-3-2024", "--guard", "U", "--json", out)
+        self.result = json.loads(out.read_text())
+        jsonschema.validate(self.result, schema)
+
+    def strand(self, name):
+        found = [trace for trace in self.result["traces"] if f"{trace['link']}/{trace['strand']}" == name]
+        self.assertEqual([trace["wavelength_nm"] for trace in found], [1310, 1550], name)
+        return found
+
+    def holds(self, trace, kind, place, side, loss):
+        """The event is there with this loss, to within its own expanded uncertainty and what a fit of its place adds."""
+        event = min(trace["events"], key=lambda each: abs(each["position_m"] - place))
+        self.assertEqual(event["kind"], kind, (place, event))
+        self.assertAlmostEqual(event["position_m"], place, delta=1.0)
+        self.assertLess(abs(event[f"{side}_db"] - loss), 3 * event[f"{side}_uncertainty_db"] + 0.005, (place, event))
+
+    def test_the_traces_come_out_as_they_were_made(self):
+        for trace in self.strand("01T-03T.BB2/01"):
+            self.assertEqual(trace["agreement"], "agree")
+            for place, mean, from_a, from_b in ((12, 0.07, 0.25, -0.11), (668, 0.06, -0.12, 0.24)):
+                self.holds(trace, "loss", place, "mean", mean)
+                self.holds(trace, "loss", place, "from_a", from_a)
+                self.holds(trace, "loss", place, "from_b", from_b)
+            self.holds(trace, "reflective", 0, "mean", 0.30)
+        for trace, dirty in zip(self.strand("01T-02T.BB1/17"), (2.58, 2.39)):
+            self.assertEqual(trace["agreement"], "agree")
+            self.holds(trace, "reflective", 420, "from_a", dirty)
+            self.holds(trace, "reflective", 0, "mean", 0.25)
+        shorter, longer = self.strand("01T-03T.BB2/22")
+        self.holds(shorter, "loss", 441, "mean", 0.24)
+        self.holds(longer, "bend", 441, "mean", 2.38)
+
+    # SOURCE: common practice: a break is located from both ends; the two distances make the length of the link.
+    def test_a_dark_strand_is_broken_where_both_ends_say(self):
+        for trace in self.strand("02T-05T.BB4/09"):
+            self.assertAlmostEqual(trace["broken_from_a_m"], 903, delta=1)
+            self.assertAlmostEqual(trace["broken_from_b_m"], 547, delta=1)
+            self.assertEqual([round(event["position_m"]) for event in trace["events"] if event["kind"] == "end of fibre"], [903])
+        kinds = [finding["kind"] for finding in self.result["findings"]]
+        for kind in ("trace-break", "trace-bend"):
+            self.assertEqual(kinds.count(kind), 1, kinds)
+        for kind in ("trace-contradicts", "trace-length", "trace-ends"):
+            self.assertNotIn(kind, kinds)
+        broken = next(finding for finding in self.result["findings"] if finding["kind"] == "trace-break")
+        self.assertAlmostEqual(broken["evidence"]["from_a_m"], 903, delta=1)
+        self.assertIn("02T-05T.BB4/09", broken["summary"])
+
+
 class Traces(Scenario):
     def answer(self, *arguments, status=0):
         done = self.run_program("trace", *arguments, "--json")

@@ -11,11 +11,6 @@
 namespace strandbook {
 namespace {
 
-constexpr const char* splice_caution =
-    "Cleaved ends of fibre are glass shards: wear eye protection and gather every one. The arc of a fusion "
-    "splicer works under high voltage and lights flammable vapour. Treat every fibre as live until it is "
-    "measured dark, and never look into one.";
-
 double loss_of(const TwoWayEvent& event) {
   if (!event.mean && event.mean_least) return event.mean_least->value;
   return event.shown().value_or(Measured{}).value;

@@ -54,6 +54,27 @@ void tell_lengths(const Assessment& all, const ByLink& links, Suspects& out) {
   }
 }
 
+void tell_breaks(const Assessment& all, const ByLink& links, Suspects& out) {
+  for (const auto& [name, link] : links) {
+    const JudgedTraces& first = *link.of.front();
+    Finding finding = about_link(all, "trace-break", name, link);
+    finding.summary = fmt::format("{} of {} broken off. The first: {}. {}",
+                                  counted_words(link.strands.size(), "strand", "strands"), name,
+                                  name_of(all.schedule[first.strand]), first.broken->words);
+    const auto add = [&finding](const char* key, const std::optional<Metres>& end) {
+      if (end) finding.evidence.emplace_back(key, end->value);
+    };
+    add("from_a_m", first.broken->from_a);
+    add("from_b_m", first.broken->from_b);
+    finding.advice =
+        "Find the place on the route drawing; a cable is a per cent or two shorter than its fibre. Look into "
+        "the "
+        "closures on both sides of it first, mend, then measure and trace again.";
+    finding.caution = splice_caution;
+    out.facts.push_back(std::move(finding));
+  }
+}
+
 void tell_ends(const Assessment& all, const ByLink& links, Suspects& out) {
   for (const auto& [name, link] : links) {
     Finding finding = about_link(all, "trace-ends", name, link);
@@ -210,15 +231,18 @@ void detect_traces(const Assessment& all, const TraceDemands& demands, Suspects&
   ByLink lengths;
   ByLink ends;
   ByLink bends;
+  ByLink breaks;
   for (const JudgedTraces& each : judged) {
     if (each.agreement.agreement == Agreement::contradict) put(contradicting, all, each);
     if (each.agreement.agreement == Agreement::suspect_connection) put(suspect, all, each);
     if (!each.length_note.empty()) put(lengths, all, each);
-    if (!each.near_end_measured || !each.far_end_measured) put(ends, all, each);
+    if (each.broken) put(breaks, all, each);
+    if (!each.broken && !(each.near_end_measured && each.far_end_measured)) put(ends, all, each);
     if (std::any_of(each.seen.events.begin(), each.seen.events.end(), is_bend)) put(bends, all, each);
   }
   tell_agreement(all, contradicting, "trace-contradicts", out);
   tell_agreement(all, suspect, "trace-connection", out);
+  tell_breaks(all, breaks, out);
   tell_lengths(all, lengths, out);
   detect_splices(all, judged, out);
   tell_bends(all, bends, out);

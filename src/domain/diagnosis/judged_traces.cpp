@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <span>
 #include <utility>
 
 #include "domain/diagnosis/judged_splices.hpp"
@@ -15,6 +16,15 @@ namespace {
 // A sum from one side holds what unlike fibres add there (0.06 dB a joint of one make; two ends and some
 // splices), and each end is a connection of its own mating; k = 1, own judgement.
 constexpr double one_side_db = 0.12;
+
+std::span<const JudgedTest> tests_of(const Assessment& all, std::uint32_t strand) {
+  const auto first =
+      std::lower_bound(all.tests.begin(), all.tests.end(), strand,
+                       [](const JudgedTest& each, std::uint32_t s) { return each.strand < s; });
+  const auto last = std::find_if(first, all.tests.end(),
+                                 [strand](const JudgedTest& each) { return each.strand != strand; });
+  return {first, last};
+}
 
 /// Both that were taken and those that came later in the book: the latest counts.
 std::vector<std::uint32_t> by_time(const Assessment& all, std::vector<std::uint32_t> traces) {
@@ -29,12 +39,26 @@ std::vector<std::uint32_t> by_time(const Assessment& all, std::vector<std::uint3
   return traces;
 }
 
+/// Dark where the meter looked for light through this strand and saw none.
+MeterLight light_in(const Assessment& all, std::uint32_t strand) {
+  const std::span<const JudgedTest> tests = tests_of(all, strand);
+  return std::any_of(tests.begin(), tests.end(),
+                     [](const JudgedTest& test) { return test.reason == Reason::no_light || test.reason == Reason::light_lost; })
+             ? MeterLight::dark
+             : MeterLight::unknown;
+}
+
 void see_both(const Assessment& all, JudgedTraces& judged) {
   for (const std::uint32_t at : judged.traces)
     (all.traces[at].from() == Direction::a_to_b ? judged.from_a : judged.from_b) = at;
   const HeldTrace* a = judged.from_a == nothing ? nullptr : &all.traces[judged.from_a];
   const HeldTrace* b = judged.from_b == nothing ? nullptr : &all.traces[judged.from_b];
-  judged.seen = a != nullptr && b != nullptr ? both_ways(*a, *b) : one_way(a != nullptr ? *a : *b);
+  const std::optional<Metres>& scheduled = all.schedule[judged.strand].length;
+  if (scheduled) judged.broken = broken_fibre(a, b, *scheduled, light_in(all, judged.strand));
+  if (judged.broken)
+    judged.seen = judged.broken->seen;
+  else
+    judged.seen = a != nullptr && b != nullptr ? both_ways(*a, *b) : one_way(a != nullptr ? *a : *b);
   judged.near_end_measured =
       (a != nullptr && a->seen.near_end_measured) || (b != nullptr && b->seen.far_end_measured);
   judged.far_end_measured =
@@ -43,13 +67,11 @@ void see_both(const Assessment& all, JudgedTraces& judged) {
 
 /// The strand's worst loss by meter in this window.
 std::uint32_t meter_of(const Assessment& all, const JudgedTraces& judged) {
-  auto test = std::lower_bound(all.tests.begin(), all.tests.end(), judged.strand,
-                               [](const JudgedTest& each, std::uint32_t s) { return each.strand < s; });
   std::uint32_t worst = nothing;
-  for (; test != all.tests.end() && test->strand == judged.strand; ++test) {
-    if (!test->has_loss || !test->judged() || !same_window(test->wavelength, judged.wavelength)) continue;
-    if (worst == nothing || all.tests[worst].loss < test->loss)
-      worst = static_cast<std::uint32_t>(test - all.tests.begin());
+  for (const JudgedTest& test : tests_of(all, judged.strand)) {
+    if (!test.has_loss || !test.judged() || !same_window(test.wavelength, judged.wavelength)) continue;
+    if (worst == nothing || all.tests[worst].loss < test.loss)
+      worst = static_cast<std::uint32_t>(&test - all.tests.data());
   }
   return worst;
 }
@@ -89,6 +111,10 @@ JudgedTraces judged(const Assessment& all, JudgedTraces judged, const SpliceAtte
   judged.traces = by_time(all, std::move(judged.traces));
   see_both(all, judged);
   judge_splices(all, attempts, demands.splices, judged);
+  if (judged.broken) {
+    judged.agreement.words = judged.broken->words;
+    return judged;
+  }
   hold_against_meter(all, judged);
   const HeldTrace& first = first_of(all, judged);
   if (strand.length && first.end == EndState::found)

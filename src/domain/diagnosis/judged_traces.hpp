@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "domain/rulebook/owner_profile.hpp"
+#include "domain/traces/broken_fibre.hpp"
 #include "domain/traces/held_trace.hpp"
 #include "domain/traces/trace_and_meter.hpp"
 #include "domain/verdict/assessment.hpp"
@@ -38,8 +39,9 @@ struct JudgedTraces {
   std::optional<JudgedSpan> span;     ///< where the owner limits the mean of a span
   std::uint32_t test = nothing;       ///< index into Assessment::tests: the meter's worst loss here
   MeterAgreement agreement;
-  std::string length_note;         ///< empty where length and schedule agree
-  bool near_end_measured = false;  ///< the connection at A, from whichever side
+  std::optional<BrokenFibre> broken;  ///< then `seen` is its
+  std::string length_note;            ///< empty where length and schedule agree
+  bool near_end_measured = false;     ///< the connection at A, from whichever side
   bool far_end_measured = false;
 };
 

@@ -14,6 +14,11 @@ inline constexpr const char* trace_caution =
     "An OTDR sends invisible light and live fibre destroys it: treat every port as live until it is measured "
     "dark, and never look into a fibre.";
 
+inline constexpr const char* splice_caution =
+    "Cleaved ends of fibre are glass shards: wear eye protection and gather every one. The arc of a fusion "
+    "splicer works under high voltage and lights flammable vapour. Treat every fibre as live until it is "
+    "measured dark, and never look into one.";
+
 /// Strands of one link for which the same was found.
 struct TracedStrands {
   std::vector<const JudgedTraces*> of;

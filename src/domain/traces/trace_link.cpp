@@ -66,6 +66,7 @@ TraceLink link_of(const Trace& trace, const TraceAnalysis& analysis) {
   const double pulse = shown_pulse_m(trace.settings.pulse_ns, trace.settings.index);
   const double end = analysis.length.value;
   double stop = end;
+  bool cord_behind = false;
   link.blind = {analysis.sections.empty() ? 0 : analysis.sections.front().from.value};
   if (trace.settings.launch && trace.settings.launch->value > 0) {
     const double at = trace.settings.launch->value;
@@ -80,6 +81,7 @@ TraceLink link_of(const Trace& trace, const TraceAnalysis& analysis) {
     const double at = end - trace.settings.receive->value;
     const TraceEvent* last = cord_end(events, at, 2 * pulse + cord_tolerance * trace.settings.receive->value);
     stop = last != nullptr ? last->position.value : at;
+    cord_behind = last != nullptr;
     link.far_end_measured = last != nullptr && last->loss.has_value();
     if (last == nullptr)
       link.notes.push_back(
@@ -91,8 +93,10 @@ TraceLink link_of(const Trace& trace, const TraceAnalysis& analysis) {
   if (!link.far_end_measured)
     link.notes.emplace_back("The last connection is not measured: that takes a receive cord.");
   link.length = {stop - link.start.value};
+  if (!cord_behind && analysis.end == EndState::found) link.ends = Metres{end - link.start.value};
+  const double last_place = cord_behind ? stop : end;
   for (const TraceEvent* event : events)
-    if (event->position.value >= link.start.value - 1e-6 && event->position.value <= stop + 1e-6)
+    if (event->position.value >= link.start.value - 1e-6 && event->position.value <= last_place + 1e-6)
       link.events.push_back(link_event(*event, link.start.value));
   if (analysis.end == EndState::found)
     link.loss = loss_of(analysis, link.start.value - 1e-6, stop + 1e-6);

@@ -20,9 +20,11 @@ struct LinkEvent {
 };
 
 struct TraceLink {
-  std::vector<LinkEvent> events;  ///< ghosts and cords left out
+  std::vector<LinkEvent> events;  ///< ghosts and cords left out, but for a cord that is not seen
   Metres start;                   ///< of the link, from the panel
   Metres length;
+  /// Where the fibre ends, counted as events are; empty where a receive cord is seen or the end is not.
+  std::optional<Metres> ends;
   std::optional<Measured>
       loss;  ///< all that lies between the cords, the end connections that are seen included
   bool near_end_measured = false;  ///< a launch cord shows the first connection

@@ -243,6 +243,7 @@ HeldTrace any_trace() {
   trace.end = *one_of({EndState::found, EndState::beyond_noise, EndState::beyond_range});
   trace.seen.start = {*any_double()};
   trace.seen.length = {*any_double()};
+  if (*rc::gen::arbitrary<bool>()) trace.seen.ends = Metres{*any_double()};
   trace.seen.blind = {*any_double()};
   trace.seen.loss = any_measured();
   trace.seen.near_end_measured = *rc::gen::arbitrary<bool>();

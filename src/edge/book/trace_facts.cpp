@@ -84,7 +84,9 @@ FactDraft to_fact(const HeldTrace& trace, const RowOrigin& origin) {
   if (trace.averages > 0) body.number("averages", trace.averages);
   body.number("blind_m", seen.blind.value).number("detectable_db", trace.detectable.value);
   body.text_if("direction", word_of(trace.direction));
-  body.text("end", end_names[static_cast<std::size_t>(trace.end)]).raw("events", json_of(seen.events));
+  body.text("end", end_names[static_cast<std::size_t>(trace.end)]);
+  number_if(body, "ends_m", seen.ends);
+  body.raw("events", json_of(seen.events));
   body.integer_if("far_end_measured", seen.far_end_measured ? 1 : 0);
   body.text_if("file", origin ? std::string_view{} : std::string_view{trace.at.file});
   body.number("group_index", trace.index.value);
@@ -125,6 +127,7 @@ Result<HeldTrace> trace_from(const FactFields& fields) {
   trace.end = fields.word("end", parse_end).value_or(EndState::found);
   trace.seen.start = {fields.needed_number("start_m")};
   trace.seen.length = {fields.needed_number("length_m")};
+  trace.seen.ends = quantity<Metres>(fields, "ends_m");
   trace.seen.blind = {fields.needed_number("blind_m")};
   trace.seen.loss = measured(fields, "loss_db", "loss_u_db");
   trace.seen.near_end_measured = fields.integer("near_end_measured").value_or(0) != 0;

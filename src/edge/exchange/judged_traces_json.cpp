@@ -77,6 +77,8 @@ void add_judged_traces(JsonMembers& members, std::string& out, const Assessment&
   members.text("words", judged.agreement.words);
   members.maybe_text("advice", judged.agreement.advice);
   members.maybe_text("length_note", judged.length_note);
+  members.quantity("broken_from_a_m", judged.broken ? judged.broken->from_a : std::nullopt);
+  members.quantity("broken_from_b_m", judged.broken ? judged.broken->from_b : std::nullopt);
   add_span(members, judged.span);
   members.name("events");
   std::size_t at = 0;

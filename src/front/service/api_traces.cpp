@@ -28,6 +28,7 @@ void append_line(std::string& out, const Assessment& all, const JudgedTraces& ju
   members.truth("ends_measured", judged.near_end_measured && judged.far_end_measured);
   members.count("splices_beyond", beyond);
   members.truth("length_differs", !judged.length_note.empty());
+  members.truth("broken", judged.broken.has_value());
   members.end();
 }
 

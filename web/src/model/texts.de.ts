@@ -242,6 +242,6 @@ export const german: Record<keyof typeof english, string> = {
   "trace.agreement.agree": "stimmt überein", "trace.agreement.unseen-connection": "eine nicht sichtbare Verbindung", "trace.agreement.suspect-connection": "verdächtige Verbindung",
   "trace.agreement.contradict": "widerspricht", "trace.agreement.no-trace": "keine Summe oder keine Dämpfung des Messgeräts", "imp.traces": "OTDR-Kurven", "imp.pattern": "Namen der Dateien",
   "imp.pattern.help": "{example}; leer: Kabel und Faser des Datensatzes", "imp.launch": "Vorlauffaser, m", "imp.receive": "Nachlauffaser, m", "imp.rest": "Alle {n} so übernehmen",
-  "action.splice-again": "Neu spleißen", "evidence.meter": "mit Messgerät", "evidence.trace": "nach Kurve", "evidence.traced": "nach Kurve", "evidence.splices": "Spleiße",
+  "action.splice-again": "Neu spleißen", "action.mend-fibre": "Faser instand setzen", "evidence.from-a": "von A", "evidence.from-b": "von B", "evidence.mean": "Mittel", "trace.broken": "unterbrochen", "evidence.meter": "mit Messgerät", "evidence.trace": "nach Kurve", "evidence.traced": "nach Kurve", "evidence.splices": "Spleiße",
   "evidence.worst": "schlechtester", "evidence.at": "bei",
 };

@@ -239,6 +239,6 @@ export const english = {
   "trace.agreement.unseen-connection": "an unseen connection", "trace.agreement.suspect-connection": "suspect connection", "trace.agreement.contradict": "contradicts",
   "trace.agreement.no-trace": "no sum, or no loss of the meter", "imp.traces": "OTDR traces", "imp.pattern": "Names of the files",
   "imp.pattern.help": "{example}; empty: cable and fibre of the record", "imp.launch": "Launch cord, m", "imp.receive": "Receive cord, m", "imp.rest": "Take all {n} in this way",
-  "action.splice-again": "Splice again", "evidence.meter": "by meter", "evidence.trace": "by trace", "evidence.traced": "by trace", "evidence.splices": "splices", "evidence.worst": "worst",
+  "action.splice-again": "Splice again", "action.mend-fibre": "Mend the fibre", "evidence.from-a": "from A", "evidence.from-b": "from B", "evidence.mean": "mean", "trace.broken": "broken off", "evidence.meter": "by meter", "evidence.trace": "by trace", "evidence.traced": "by trace", "evidence.splices": "splices", "evidence.worst": "worst",
   "evidence.at": "at",
 };

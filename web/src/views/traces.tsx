@@ -120,7 +120,7 @@ function Whole({ groups, link, strand, others }: { groups: Judged[]; link: strin
     if (at < sight.from || at > sight.to) setSight({ ...sight, from: at - half, to: at + half });
   };
   const here = judged.events[chosen];
-  const contradicts = judged.agreement === "contradict" || judged.agreement === "suspect connection";
+  const contradicts = judged.agreement === "contradict" || judged.agreement === "suspect connection" || judged.broken_from_a_m != null || judged.broken_from_b_m != null;
   return (
     <>
       <div class="buttons" role="group" aria-label={t("trace.wavelengths")}>
@@ -187,7 +187,7 @@ function List({ lines }: { lines: Schemas["TracedStrand"][] }) {
                 <td>{[line.from_a && "A→B", line.from_b && "B→A"].filter(Boolean).join(", ")}</td>
                 <td class="n">{length(line.length_m)}{line.length_differs && " ≠"}</td>
                 <td class="n">{decibels(line.sum_db)}</td>
-                <td>{agreementShape[line.agreement]} {t(`trace.agreement.${line.agreement.replaceAll(" ", "-")}` as Key)}</td>
+                <td>{line.broken ? `✕ ${t("trace.broken")}` : agreementShape[line.agreement] + " " + t(`trace.agreement.${line.agreement.replaceAll(" ", "-")}` as Key)}</td>
                 <td class="n">{line.splices_beyond > 0 ? `✕ ${line.splices_beyond}` : "·"}</td>
               </tr>
             ))}
