@@ -43,7 +43,9 @@ std::vector<std::uint32_t> by_time(const Assessment& all, std::vector<std::uint3
 MeterLight light_in(const Assessment& all, std::uint32_t strand) {
   const std::span<const JudgedTest> tests = tests_of(all, strand);
   return std::any_of(tests.begin(), tests.end(),
-                     [](const JudgedTest& test) { return test.reason == Reason::no_light || test.reason == Reason::light_lost; })
+                     [](const JudgedTest& test) {
+                       return test.reason == Reason::no_light || test.reason == Reason::light_lost;
+                     })
              ? MeterLight::dark
              : MeterLight::unknown;
 }
