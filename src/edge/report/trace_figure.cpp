@@ -28,6 +28,8 @@ struct Curve {
   Ink ink = Ink::ink;
   bool from_a = true;
   std::vector<Column> columns;
+  std::size_t first = 0;  ///< columns of the link's fibre: noise behind a break, cords left out
+  std::size_t last = 0;
 };
 
 struct Axis {
@@ -79,8 +81,9 @@ double level_at(std::vector<double>& levels, double share) {
 void set_levels(const std::vector<Curve>& curves, Axis& axis) {
   std::vector<double> levels;
   for (const Curve& curve : curves)
-    for (const Column& column : curve.columns)
-      if (column.drawn()) levels.push_back((column.low + column.high) / 2);
+    for (std::size_t i = curve.first; i < curve.last; ++i)
+      if (const Column& column = curve.columns[i]; column.drawn())
+        levels.push_back((column.low + column.high) / 2);
   if (levels.empty()) return;
   const double foot = level_at(levels, 0.08);
   const double head = level_at(levels, 0.92);
@@ -173,14 +176,28 @@ void draw_strip(Canvas& canvas, const JudgedTraces& judged, double left, double 
   draw_events(canvas, judged, middle, x_of);
 }
 
+void mark_fibre(const JudgedTraces& judged, const Axis& axis, Curve& curve) {
+  double from = 0, to = judged.seen.length.value;
+  if (judged.broken && curve.from_a && judged.broken->from_a) to = judged.broken->from_a->value;
+  if (judged.broken && !curve.from_a && judged.broken->from_b) from = to - judged.broken->from_b->value;
+  const auto column = [&](double metres) {
+    const double share = (metres - axis.from) / (axis.to - axis.from);
+    return static_cast<std::size_t>(std::clamp(share, 0.0, 1.0) * static_cast<double>(curve.columns.size()));
+  };
+  curve.first = column(from);
+  curve.last = column(to);
+}
+
 std::vector<Curve> curves_of(const ReportPass& pass, const JudgedTraces& judged, const Axis& axis) {
   std::vector<Curve> curves;
   if (!pass.options.samples || pass.flow.canvas().measuring()) return curves;
   for (const std::uint32_t at : {judged.from_a, judged.from_b}) {
     if (at == nothing) continue;
     const HeldTrace& trace = pass.view.all.traces[at];
-    if (const auto samples = pass.options.samples(trace))
-      curves.push_back(curve_of(*samples, trace.from(), judged.seen.length.value, axis));
+    const auto samples = pass.options.samples(trace);
+    if (!samples) continue;
+    curves.push_back(curve_of(*samples, trace.from(), judged.seen.length.value, axis));
+    mark_fibre(judged, axis, curves.back());
   }
   return curves;
 }
