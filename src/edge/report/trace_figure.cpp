@@ -143,7 +143,7 @@ void draw_curve(Canvas& canvas, const Axis& axis, const Curve& curve) {
 /// "A" and "B" in the ink of the curve, where its light goes in.
 void draw_name(Canvas& canvas, const Axis& axis, const Curve& curve) {
   constexpr TextStyle name{Face::sans, 9};
-  const double y = axis.box.y + 12;
+  const double y = axis.box.y + 0.55 * axis.box.height;  // between both ends of the cords
   if (curve.from_a)
     canvas.text({{axis.box.x + 5, y}}, name, curve.ink, "A");
   else
