@@ -223,7 +223,7 @@ export const german: Record<keyof typeof english, string> = {
   "hand.package": "Unterschriebenes Paket (ZIP)", "pre.state": "Angeben", "pre.words": "Was Sie angeben", "pre.words.why": "Es steht unter Ihrem Namen im Buch und gilt für den ganzen Auftrag.", "pre.enclose": "Datei beilegen", "pre.no-profile": "Es sind keine Vorgaben gewählt: Geprüft wird nur, was jeder Auftraggeber erwartet", "pre.may-leave": "Der Auftrag kann die Baustelle verlassen.", "pre.not-yet": "Der Auftrag ist noch nicht übergabereif.",
   "splice.again": "Neu gespleißt", "splice.again.words": "Der Spleiß {at} von A; Versuche bisher: {n}. Halten Sie jeden neuen Versuch fest, wenn er gemacht ist, und messen Sie dann von beiden Enden mit dem OTDR.",
   "splice.attempt": "Dies ist Versuch", "splice.method": "Gemacht als", "splice.method.unsaid": "nicht gesagt", "splice.method.fusion": "Fusionsspleiß", "splice.method.mechanical": "mechanischer Spleiß",
-  "splice.kept": "Versuch {n} ist festgehalten. Der Spleiß bleibt offen, bis er neu gemessen ist.", "splice.person": "Sagen Sie zuerst unter Einstellungen, wer Sie sind.", "splice.attempt-n": "Versuch {n}",
+  "splice.kept": "Versuch {n} ist festgehalten. Der Spleiß bleibt offen, bis er neu gemessen ist.", "splice.attempt-n": "Versuch {n}",
   "splice.span": "Mittlere Dämpfung der Spleiße der Strecke",
   "traces": "Kurven", "trace.picture": "Kurven über die Länge der Strecke, von A",
   "trace.keys": "Ziehen verschiebt, Rad oder zwei Finger vergrößern. Tippen setzt den Zeiger; auf ein Zeichen oben tippen wählt das Ereignis. Tasten: Pfeile bewegen den Zeiger (mit Umschalt weiter), 1 und 2 wählen ihn, + und − vergrößern, Bild-Tasten verschieben, Pos1 zeigt alles, n und p gehen durch die Ereignisse.",

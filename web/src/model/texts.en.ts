@@ -221,7 +221,7 @@ export const english = {
   "hand.package": "Signed package (ZIP)", "pre.state": "State it", "pre.words": "What you state", "pre.words.why": "It stands in the book under your name, for the whole job.", "pre.enclose": "Enclose a file", "pre.no-profile": "No owner’s profile is chosen: only what every owner expects is looked at", "pre.may-leave": "The job may leave the site.", "pre.not-yet": "The job is not ready to leave the site.",
   "splice.again": "Spliced again", "splice.again.words": "The splice {at} from A; attempts so far: {n}. Record each new attempt when it is made, then trace from both ends.",
   "splice.attempt": "This is attempt", "splice.method": "Made by", "splice.method.unsaid": "not said", "splice.method.fusion": "fusion", "splice.method.mechanical": "mechanical splice",
-  "splice.kept": "Attempt {n} is recorded. The splice stays open until it is traced again.", "splice.person": "Say who you are first, under Settings.", "splice.attempt-n": "attempt {n}",
+  "splice.kept": "Attempt {n} is recorded. The splice stays open until it is traced again.", "splice.attempt-n": "attempt {n}",
   "splice.span": "Mean loss of the span's splices",
   "traces": "Traces", "trace.picture": "Traces over the length of the link, from A",
   "trace.keys": "Drag to move, wheel or two fingers to come nearer. Tap: set the cursor; tap a mark above: choose the event. Keys: arrows move the cursor (with Shift farther), 1 and 2 choose it, + and − zoom, Page keys move, Home shows all, n and p go through the events.",

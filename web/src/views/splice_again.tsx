@@ -39,8 +39,7 @@ export function SpliceAgain({ job, link, strand, event }: { job: string; link: s
       </div>
       <Wrong failure={wrong} />
       {kept > 0 && <p role="status">✓ {t("splice.kept", { n: kept })}</p>}
-      <button class="strong" type="submit" disabled={number === null || !preferences.value.person}>{t("read.record")}</button>
-      {!preferences.value.person && <p class="hint">{t("splice.person")}</p>}
+      <button class="strong" type="submit" disabled={number === null}>{t("read.record")}</button>
       <Cautions kinds={["light", "glass", "arc"]} step={t("splice.again")} />
     </form>
   );
