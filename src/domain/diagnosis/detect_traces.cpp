@@ -160,10 +160,9 @@ void tell_settings(const Assessment& all, const std::vector<JudgedTraces>& judge
   }
 }
 
-/// A wavelength of single-mode practice is not asked of multimode fibre, nor the reverse: 850 and 1300 nm are
-/// of multimode, 1310 nm and longer of single-mode fibre.
+/// A wavelength of single-mode practice is not asked of multimode fibre, nor the reverse.
 bool asked_of(const ScheduledStrand& strand, Nanometres wavelength) {
-  return !strand.fibre || (mode_of(*strand.fibre) == FibreMode::multimode) == (wavelength.value < 1305);
+  return !strand.fibre || mode_of(*strand.fibre) == mode_tested_at(wavelength);
 }
 
 bool has_all(const std::vector<const JudgedTraces*>& traces, const ScheduledStrand& strand,

@@ -9,6 +9,7 @@
 #include "domain/diagnosis/sentence.hpp"
 #include "domain/diagnosis/spread_estimate.hpp"
 #include "domain/diagnosis/table_detectors.hpp"
+#include "domain/link/same_window.hpp"
 #include "domain/statistics/robust.hpp"
 
 namespace strandbook {
@@ -20,11 +21,6 @@ struct ColumnPair {
   std::size_t longer = 0;
 };
 
-bool same_window_family(Nanometres a, Nanometres b) {
-  constexpr double last_multimode_pair_nm = 1305;
-  return a.value >= last_multimode_pair_nm || b.value <= last_multimode_pair_nm;
-}
-
 std::vector<ColumnPair> pairs_of(const LinkTable& table) {
   std::vector<ColumnPair> pairs;
   const auto& columns = table.columns();
@@ -34,7 +30,7 @@ std::vector<ColumnPair> pairs_of(const LinkTable& table) {
       if (columns[b].direction == columns[a].direction && columns[b].wavelength > columns[a].wavelength &&
           (!next || columns[b].wavelength < columns[*next].wavelength))
         next = b;
-    if (next && same_window_family(columns[a].wavelength, columns[*next].wavelength))
+    if (next && mode_tested_at(columns[a].wavelength) == mode_tested_at(columns[*next].wavelength))
       pairs.push_back({a, *next});
   }
   return pairs;

@@ -127,13 +127,12 @@ JudgedTraces judged(const Assessment& all, JudgedTraces judged, const SpliceAtte
 /// A bend loses far more at the longer wavelength, in single-mode fibre. What was said of splices stays: a
 /// joint beyond its limit is one, bent or not.
 void tell_bends(const Assessment& all, std::vector<JudgedTraces>& groups) {
-  constexpr double shortest_single_mode_nm = 1305;
   std::size_t first = 0;  // of one strand the shortest window stands first
   for (std::size_t i = 1; i < groups.size(); ++i) {
     JudgedTraces& longer = groups[i];
     if (groups[first].strand != longer.strand) first = i;
     const JudgedTraces& shorter = groups[first];
-    if (first == i || shorter.wavelength.value < shortest_single_mode_nm) continue;
+    if (first == i || mode_tested_at(shorter.wavelength) == FibreMode::multimode) continue;
     Decibels unseen;
     for (const std::uint32_t at : {shorter.from_a, shorter.from_b})
       if (at != nothing) unseen = std::max(unseen, all.traces[at].detectable);

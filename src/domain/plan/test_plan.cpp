@@ -1,14 +1,14 @@
 #include "domain/plan/test_plan.hpp"
 
+#include "domain/link/same_window.hpp"
 #include "domain/rulebook/rule_lookup.hpp"
 
 namespace strandbook {
 namespace {
 
-/// Single-mode cabling is tested from 1310 nm up, multimode at 850, 953 and 1300 nm (common practice).
 std::optional<FibreMode> mode_at(Nanometres wavelength) {
   if (wavelength.value <= 0) return std::nullopt;
-  return wavelength.value < 1305 ? FibreMode::multimode : FibreMode::single_mode;
+  return mode_tested_at(wavelength);
 }
 
 std::optional<FibreMode> mode_of_row(const ScheduledStrand& strand) {
