@@ -39,15 +39,14 @@ std::vector<std::uint32_t> by_time(const Assessment& all, std::vector<std::uint3
   return traces;
 }
 
-/// Dark where the meter looked for light through this strand and saw none.
+/// What the meter saw of the strand at any wavelength.
 MeterLight light_in(const Assessment& all, std::uint32_t strand) {
-  const std::span<const JudgedTest> tests = tests_of(all, strand);
-  return std::any_of(tests.begin(), tests.end(),
-                     [](const JudgedTest& test) {
-                       return test.reason == Reason::no_light || test.reason == Reason::light_lost;
-                     })
-             ? MeterLight::dark
-             : MeterLight::unknown;
+  MeterLight light = MeterLight::unknown;
+  for (const JudgedTest& test : tests_of(all, strand)) {
+    if (test.has_loss && test.judged()) return MeterLight::through;
+    if (test.reason == Reason::no_light || test.reason == Reason::light_lost) light = MeterLight::dark;
+  }
+  return light;
 }
 
 void see_both(const Assessment& all, JudgedTraces& judged) {

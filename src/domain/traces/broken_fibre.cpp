@@ -68,6 +68,7 @@ std::string words_of(const BrokenFibre& broken, Metres scheduled, Breaks breaks)
 
 std::optional<BrokenFibre> broken_fibre(const HeldTrace* a, const HeldTrace* b, Metres scheduled,
                                         MeterLight light) {
+  if (light == MeterLight::through) return std::nullopt;
   BrokenFibre broken;
   broken.from_a = short_end(a, scheduled);
   broken.from_b = short_end(b, scheduled);

@@ -6,7 +6,7 @@
 namespace strandbook {
 
 /// Does the strand carry light, by the meter?
-enum class MeterLight { unknown, dark };
+enum class MeterLight { unknown, dark, through };
 
 struct BrokenFibre {
   std::optional<Metres> from_a;  ///< where the fibre ends, seen from A
@@ -17,7 +17,8 @@ struct BrokenFibre {
 
 /// Broken where both sides end short of `scheduled` and together make it, to within 5 % and 2 m as lengths
 /// are compared (one break), or where one side ends short of it and the meter saw no light. Null pointers: no
-/// trace from that side. Nothing where the traces do not say so.
+/// trace from that side. Nothing where the traces do not say so, or light came through: then the scheduled
+/// length is what is wrong.
 std::optional<BrokenFibre> broken_fibre(const HeldTrace* a, const HeldTrace* b, Metres scheduled,
                                         MeterLight light);
 

@@ -60,6 +60,14 @@ TEST(BrokenFibre, TwoPlacesWhereTheDistancesDoNotMakeTheLength) {
   EXPECT_EQ(places(*broken, EventKind::end_of_fibre), (std::vector<double>{400, 901}));
 }
 
+// A schedule that counts the way there and back would have every strand broken in its middle.
+TEST(BrokenFibre, WhereLightCameThroughTheScheduleIsWrong) {
+  const HeldTrace a = ending(Direction::a_to_b, 420, 100);
+  const HeldTrace b = ending(Direction::b_to_a, 420, 12);
+  EXPECT_TRUE(broken_fibre(&a, &b, {840}, MeterLight::unknown).has_value());
+  EXPECT_FALSE(broken_fibre(&a, &b, {840}, MeterLight::through).has_value());
+}
+
 TEST(BrokenFibre, AWholeFibreIsNotBroken) {
   const HeldTrace a = ending(Direction::a_to_b, 1440, 700);
   EXPECT_FALSE(broken_fibre(&a, nullptr, {1450}, MeterLight::dark).has_value()) << "it ends at the far panel";
