@@ -102,7 +102,10 @@ void fit_all(TraceGround& ground, SlopePrior usual, double spread) {
   ground.prior = learned_slope(ground, robust_slope(ground, usual), spread);
   calibrate_densities(ground);
   fit_marks(ground);
-  while (drop_weak_step(ground)) refine_sections(ground, 1);
+  bool dropped = false;
+  for (; drop_weak_step(ground); dropped = true) refine_sections(ground, 1);
+  // Of two steps with no fibre between them the one that is left may stand where the other did.
+  if (dropped) fit_marks(ground);
 }
 
 /// Noise and dynamic range at the start of the fibre.
