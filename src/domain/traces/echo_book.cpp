@@ -18,6 +18,8 @@ constexpr double full_edge = 0.12;  ///< of a pulse: how early a full receiver's
 // Mated connectors lose more, and three reflections leave little light (common practice).
 constexpr double lossless_db = 0.02;
 constexpr double low_db = 3;
+constexpr double likely_db = 0.1;  ///< half of what mated connectors lose on the average
+constexpr double lowest_db = 1;
 constexpr double bare_glass_db = -14;         // flat glass against air (Fresnel, n = 1.47: -14.4 dB)
 constexpr double usual_backscatter_db = -80;  // where the record names none
 
@@ -70,7 +72,11 @@ std::string EchoBook::explain(const SeenPeak& peak) const {
   });
   if (path) return words_of(*path);
   // Low, and of no loss: no connection, but an echo of one that stands hidden behind another.
-  if (peak.most_loss_db > lossless_db || peak.height_db > low_db) return {};
+  const bool lossless = peak.most_loss_db < lossless_db && peak.height_db < low_db;
+  // Where the loss is less sure, a lower one.
+  const bool likely =
+      !(peak.least_loss_db > 0) && peak.most_loss_db < likely_db && peak.height_db < lowest_db;
+  if (!lossless && !likely) return {};
   const auto hidden = find_path([&](const Path& each) {
     const double off = peak.at_m - each.at_m;
     const double gate = gate_m_ + each.unsure_m;

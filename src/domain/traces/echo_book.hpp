@@ -12,11 +12,12 @@ namespace strandbook {
 /// A peak as an echo is asked of it.
 struct SeenPeak {
   double at_m = 0;
-  double until_m = 0;       ///< where the straight trace begins again
-  double level_db = 0;      ///< of the backscatter before it, one way, relative to the first
-  double height_db = 0;     ///< over that
-  bool full = false;        ///< the receiver was full: it may be higher
-  double most_loss_db = 0;  ///< what may be lost across it
+  double until_m = 0;        ///< where the straight trace begins again
+  double level_db = 0;       ///< of the backscatter before it, one way, relative to the first
+  double height_db = 0;      ///< over that
+  bool full = false;         ///< the receiver was full: it may be higher
+  double most_loss_db = 0;   ///< what may be lost across it
+  double least_loss_db = 0;  ///< what surely is
 };
 
 /// The reflections seen so far, the panel among them.

@@ -55,6 +55,11 @@ std::optional<SeenPeak> seen_peak(const Trace& trace, const TraceGround& ground,
                    told ? std::exp(before.at(x) / decibels_per_share) : mark.edge.before);
 }
 
+void state_loss(SeenPeak& peak, const Measured& lost) {
+  peak.most_loss_db = std::abs(lost.value) + 2 * lost.standard_uncertainty;
+  peak.least_loss_db = std::max(0.0, std::abs(lost.value) - 2 * lost.standard_uncertainty);
+}
+
 /// Straight light on both sides of a peak, up to its neighbours.
 std::optional<Measured> lost_nearby(const TraceGround& ground, const std::vector<Candidate>& peaks,
                                     std::size_t i, SlopePrior prior) {
@@ -125,7 +130,7 @@ void look_for_echoes(const Trace& trace, TraceGround& ground, std::optional<doub
         seen_peak(trace, ground, mark, light_before(ground.light, mark.edge.start));
     if (!peak) continue;
     const auto lost = lost_nearby(ground, peaks, i, prior);
-    if (lost) peak->most_loss_db = std::abs(lost->value) + 2 * lost->standard_uncertainty;
+    if (lost) state_loss(*peak, *lost);
     peaks[i].echo = lost && peak->most_loss_db < most_lost_db && !peak->full &&
                     loses_nothing(*lost, *peak, slack) && !book.explain(*peak).empty();
     if (!peaks[i].echo) book.add(*peak);
@@ -167,7 +172,7 @@ class EchoSettling {
     const auto lost = lost_across(ground_, {section.samples.first, echo.before_last},
                                   {echo.after_first, section.samples.last}, ground_.prior);
     if (peak && lost && loses_nothing(*lost, *peak, 0)) {
-      peak->most_loss_db = std::abs(lost->value) + 2 * lost->standard_uncertainty;
+      state_loss(*peak, *lost);
       echo.echo = book_.explain(*peak);
       if (!echo.echo.empty()) {
         echoes_.push_back(echo);
@@ -190,7 +195,7 @@ class EchoSettling {
       Mark& mark = ground_.marks[i];
       std::optional<SeenPeak> peak =
           is_peak(mark) ? seen_peak(trace_, ground_, mark, ground_.sections[i].line) : std::nullopt;
-      if (peak && lost) peak->most_loss_db = std::abs(lost->value) + 2 * lost->standard_uncertainty;
+      if (peak && lost) state_loss(*peak, *lost);
       explained = explained && peak && lost && loses_nothing(*lost, *peak, 0);
       if (explained) mark.echo = book_.explain(*peak);
       explained = explained && !mark.echo.empty();

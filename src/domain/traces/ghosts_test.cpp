@@ -29,6 +29,17 @@ TEST(Ghosts, ConnectionWhereAHiddenEchoWouldBeStaysOneByItsLoss) {
   EXPECT_EQ(kinds_near(analyse(trace_of(plant)), 1208), std::vector<EventKind>{EventKind::reflective});
 }
 
+TEST(Ghosts, LowEchoOfAHiddenConnectionIsOneThoughItsLossIsUnsure) {
+  // The fibre ends nine pulses behind it, in noise: its loss is known to 0.014 dB.
+  for (const double loss_db : {0.0, 0.15}) {
+    MadePlant plant{{{600, 0.25, -20}, {604, 0.2, -20}, {1208, loss_db, -72}}};
+    plant.end_m = 1235;
+    plant.range_db = 9;
+    EXPECT_EQ(kinds_near(analyse(trace_of(plant)), 1208),
+              std::vector<EventKind>{loss_db > 0 ? EventKind::reflective : EventKind::ghost});
+  }
+}
+
 TEST(Ghosts, EchoPartsNoFibre) {
   // 900 m: from 600 back to 300 and out again, three reflectances over the backscatter of a pulse.
   MadePlant plant{{{300, 0.25, -20}, {600, 0.2, -20}, {900, 0, -62.5}}};
