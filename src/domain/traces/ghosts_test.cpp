@@ -40,6 +40,14 @@ TEST(Ghosts, LowEchoOfAHiddenConnectionIsOneThoughItsLossIsUnsure) {
   }
 }
 
+TEST(Ghosts, PanelThatIsFullOnlyBehindItsPulseMayReflectAnything) {
+  // The echo shows that the panel reflects -20 dB; what it shows itself would be -35 dB.
+  Trace trace = trace_of({{{600, 0.25, -20}, {1200, 0, -61}}});
+  trace.ceiling_db = 25;
+  for (std::size_t k = 8; k < 12; ++k) trace.level_db[k] = trace.ceiling_db;
+  EXPECT_EQ(kinds_near(analyse(trace), 1200), std::vector<EventKind>{EventKind::ghost});
+}
+
 TEST(Ghosts, EchoPartsNoFibre) {
   // 900 m: from 600 back to 300 and out again, three reflectances over the backscatter of a pulse.
   MadePlant plant{{{300, 0.25, -20}, {600, 0.2, -20}, {900, 0, -62.5}}};
