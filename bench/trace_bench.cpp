@@ -112,6 +112,22 @@ void score_event(const Case& one, const Made& made, const TruthEvent& truth, con
   score.covered.add(std::abs(off) <= 1.96 * found->loss->standard_uncertainty);
 }
 
+// What was missed, the truth beside it, and what was found within ten dead zones.
+void print_missed(const Made& made, std::size_t i, const TraceAnalysis& found) {
+  const TruthEvent& e = made.events[i];
+  fmt::print(
+      "   missed {} at {:.1f} loss {:.3f} strength {:.1f} bound {:.4f} known {:.4f} peak {:.2f} dB {:.1f} sd",
+      static_cast<int>(e.kind), e.at_m, e.shown_loss_db, e.strength, e.bound_db, e.bound_known_db, e.peak_db,
+      e.peak_sigmas);
+  fmt::print(" pulse {:.1f} fibre from {:.1f}+{:.1f} to {:.1f}; found", made.pulse_m,
+             i > 0 ? made.events[i - 1].at_m : 0, i > 0 ? made.events[i - 1].dead_zone_m : 0,
+             made.events[i + 1].at_m);
+  for (const TraceEvent& event : found.events)
+    if (std::abs(event.position.value - e.at_m) < 10 * std::max(e.dead_zone_m, made.pulse_m))
+      fmt::print(" {} {:.1f}..{:.1f}", text_of(event.kind), event.position.value, event.until.value);
+  fmt::print("\n");
+}
+
 void score_trace(const Case& one, const Made& made, const TraceAnalysis& found, Score& score) {
   const double tail_m = 299792458.0 / one.link.index / 2 / (2 * 3.14159265 * one.instrument.bandwidth_hz);
   const double extent = made.pulse_m + 3 * tail_m;
@@ -161,12 +177,11 @@ void score_trace(const Case& one, const Made& made, const TraceAnalysis& found, 
         else if (first.strength >= 3)
           score.weak.add(hit != nullptr);
       }
-      if (verbose && hit == nullptr && (peak || first.strength > 8))
-        fmt::print("   missed {} at {:.1f} loss {:.3f} strength {:.1f} peak {:.2f} dB {:.1f} sd\n",
-                   static_cast<int>(first.kind), first.at_m, first.shown_loss_db, first.strength,
-                   first.peak_db, first.peak_sigmas);
+      if (verbose && hit == nullptr && (peak || (first.strength >= 6.2 && first.bound_db < 0.5)))
+        print_missed(made, groups[g].first, found);
       if (verbose && hit != nullptr && hit->loss && first.bound_db < 0.5 &&
-          std::abs(hit->loss->value - first.shown_loss_db) > 4 * hit->loss->standard_uncertainty)
+          std::abs(hit->loss->value - first.shown_loss_db) >
+              4 * std::min(hit->loss->standard_uncertainty, first.bound_db))
         fmt::print(
             "   loss {:.3f} +- {:.4f}, true {:.3f} bound {:.4f} at {:.1f} found {:.1f} kind {} prev {} until "
             "{:.1f}\n",

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "domain/traces/clear_tails.hpp"
+#include "domain/traces/echoes.hpp"
 #include "domain/traces/event_results.hpp"
 #include "domain/traces/fibre_end.hpp"
 #include "domain/traces/marks.hpp"
@@ -13,6 +14,8 @@
 
 namespace strandbook {
 namespace {
+
+constexpr int echo_rounds = 3;  ///< of settling what is an echo
 
 struct Panel {
   std::size_t first = 0;         ///< sample from which the fibre may be seen
@@ -40,6 +43,14 @@ Panel panel_of(const Trace& trace, LinearTrace& light, std::vector<Candidate>& p
   return panel;
 }
 
+/// The panel's reflectance where it can be told.
+std::optional<double> reflectance_of(const Trace& trace, const TraceGround& ground, const Panel& panel) {
+  const double start = start_power(trace, ground);
+  if (!panel.height || !trace.settings.backscatter || !(*panel.height > 1.05 * start)) return std::nullopt;
+  const double height_db = 5 * std::log10(*panel.height / start);
+  return reflectance_db(trace.settings.backscatter->value, trace.settings.pulse_ns, height_db);
+}
+
 /// What the detector's tails still lie over: enough to take them off, and then to see how noisy the light is.
 void look_first(const Trace& trace, TraceGround& ground, SlopePrior usual, double spread) {
   LinearTrace& light = ground.light;
@@ -47,9 +58,11 @@ void look_first(const Trace& trace, TraceGround& ground, SlopePrior usual, doubl
   estimate_densities(light, ground.last, {});
   std::vector<Candidate> peaks = find_peaks(light);
   learn_receiver(light, peaks);
-  ground.first = panel_of(trace, light, peaks).first;
+  const Panel panel = panel_of(trace, light, peaks);
+  ground.first = panel.first;
   set_search_levels(ground, peaks);
   ground.prior = {robust_slope(ground, usual).mean, 2 * spread};
+  look_for_echoes(trace, ground, reflectance_of(trace, ground, panel), Tails::on, peaks);
   clear_tails(ground, peaks);
   ground.last = light_end_of(light);
   estimate_densities(light, ground.last, peaks);
@@ -64,14 +77,22 @@ std::vector<Candidate> all_candidates(TraceGround& ground, const std::vector<Can
       ground.last = std::min(peak.until, ground.light.power.size());
   const std::optional<Candidate> dark = dark_end(ground, peaks);
   if (dark) ground.last = std::min(ground.last, static_cast<std::size_t>(dark->start));
-  std::vector<Candidate> found = steps_between(ground, peaks, step_threshold);
-  for (const Candidate& peak : peaks)
+  const std::vector<Candidate> parting = on_the_fibre(peaks);
+  std::vector<Candidate> found = steps_between(ground, parting, step_threshold);
+  for (const Candidate& peak : parting)
     if (peak.start < static_cast<double>(ground.last)) found.push_back(peak);
   if (dark) {
     found.push_back(*dark);
     ground.last = dark->until;
   }
   return found;
+}
+
+std::vector<Candidate> echoes_before(std::size_t last, const std::vector<Candidate>& peaks) {
+  std::vector<Candidate> echoes;
+  std::copy_if(peaks.begin(), peaks.end(), std::back_inserter(echoes),
+               [&](const Candidate& peak) { return peak.echo && peak.start < static_cast<double>(last); });
+  return echoes;
 }
 
 void fit_all(TraceGround& ground, SlopePrior usual, double spread) {
@@ -81,21 +102,19 @@ void fit_all(TraceGround& ground, SlopePrior usual, double spread) {
   ground.prior = learned_slope(ground, robust_slope(ground, usual), spread);
   calibrate_densities(ground);
   fit_marks(ground);
-  while (drop_weak_step(ground)) refine_sections(ground, 1);
+  bool dropped = false;
+  for (; drop_weak_step(ground); dropped = true) refine_sections(ground, 1);
+  // Of two steps with no fibre between them the one that is left may stand where the other did.
+  if (dropped) fit_marks(ground);
 }
 
-/// Noise and dynamic range at the start of the fibre; the panel's reflectance where it can be told.
-std::optional<double> state_start(const Trace& trace, const TraceGround& ground, const Panel& panel,
-                                  TraceAnalysis& out) {
+/// Noise and dynamic range at the start of the fibre.
+void state_start(const Trace& trace, const TraceGround& ground, TraceAnalysis& out) {
   const LinearTrace& light = ground.light;
-  const double zero = -trace.first.value / trace.step.value;
-  const double start = std::exp(ground.sections.front().line.at(zero * light.step_km) / decibels_per_share);
+  const double start = start_power(trace, ground);
   out.noise_db = decibels_per_share * light.sample_noise / start;
   if (light.noise_seen && light.sample_noise > 0)
     out.dynamic_range = Decibels{5 * std::log10(start / light.sample_noise)};
-  if (!panel.height || !trace.settings.backscatter || !(*panel.height > 1.05 * start)) return std::nullopt;
-  const double height_db = 5 * std::log10(*panel.height / start);
-  return reflectance_db(trace.settings.backscatter->value, trace.settings.pulse_ns, height_db);
 }
 
 TraceAnalysis nothing(const char* why) {
@@ -119,8 +138,13 @@ TraceAnalysis analyse_light(const Trace& trace, LinearTrace light) {
   if (ground.last < ground.first + 32) return nothing("No fibre is seen behind the panel's own reflection.");
   set_search_levels(ground, peaks);
   ground.prior = {robust_slope(ground, usual).mean, spread};
+  look_for_echoes(trace, ground, reflectance_of(trace, ground, panel), Tails::off, peaks);
   ground.marks = marks_of(all_candidates(ground, peaks));
+  ground.echoes = marks_of(echoes_before(ground.last, peaks));
   fit_all(ground, usual, spread);
+  for (int round = 0;
+       round < echo_rounds && settle_echoes(trace, ground, reflectance_of(trace, ground, panel)); ++round)
+    fit_marks(ground);
 
   TraceAnalysis out;
   std::vector<Candidate> beyond;
@@ -129,7 +153,8 @@ TraceAnalysis analyse_light(const Trace& trace, LinearTrace light) {
   out.end = settle_end(ground, beyond);
   out.slope = {-ground.prior.mean};
   state_events(trace, ground, out);
-  mark_ghosts(trace, ground, beyond, state_start(trace, ground, panel, out), out);
+  state_start(trace, ground, out);
+  state_ghosts(trace, ground, beyond, reflectance_of(trace, ground, panel), out);
   state_return_loss(trace, ground, out);
   return out;
 }

@@ -105,6 +105,17 @@ TEST(Analyse, EndWithinTheLastTwelfthOfTheTraceIsNoNoise) {
   EXPECT_EQ(on_the_fibre(found).size(), 2u);
 }
 
+TEST(Analyse, NoiseIsSeenWhereOnlyThirtyPulsesOfItAreLeft) {
+  // The last twelfth of the samples holds fibre, the end's own peak, and thirty pulses of darkness.
+  MadePlant plant{{{600, 0.25, -45}}};
+  plant.end_reflectance_db = -20;
+  Trace trace = trace_of(plant);
+  trace.level_db.resize(6200);  // 3100 m
+  const TraceAnalysis found = analyse(trace);
+  EXPECT_EQ(found.end, EndState::found);
+  EXPECT_NEAR(found.length.value, 3000, 1);
+}
+
 TEST(Analyse, FibreThatSinksIntoTheNoiseHasNoEnd) {
   MadePlant plant;
   plant.end_m = 40'000;

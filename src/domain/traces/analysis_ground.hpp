@@ -1,6 +1,7 @@
 #pragma once
 // A trace under analysis: levels about which it is linear, their weights, and the sections found so far.
 
+#include <string>
 #include <vector>
 
 #include "domain/traces/edge_fit.hpp"
@@ -13,6 +14,7 @@ struct Mark {
   EdgeFit edge;
   std::size_t before_last = 0;  ///< end of the section before it
   std::size_t after_first = 0;  ///< start of the section behind it
+  std::string echo;             ///< of an echo: the path that explains it
 };
 
 /// Fibre between two marks, as a line.
@@ -30,6 +32,7 @@ struct TraceGround {
   LineSums lines;              ///< of level and weight
   SlopePrior prior;
   std::vector<Mark> marks;              ///< by position
+  std::vector<Mark> echoes;             ///< likewise; no section ends at one
   std::vector<FittedSection> sections;  ///< sections[i] stands before marks[i]; one more than marks
 };
 
@@ -39,6 +42,8 @@ void set_search_levels(TraceGround& ground, const std::vector<Candidate>& peaks)
 void refine_sections(TraceGround& ground, int rounds);
 /// Fits all sections; where a section's beginning still bends, it begins later.
 void fit_sections(TraceGround& ground);
+/// Hides the light of echoes from the lines, and what is not straight beside them.
+void hide_echoes(TraceGround& ground);
 /// Slope that most of the light has, with how far sections differ from it.
 SlopePrior robust_slope(const TraceGround& ground, SlopePrior usual);
 /// Noise and fading so that the sections' own residuals agree with them.

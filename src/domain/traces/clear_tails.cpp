@@ -5,9 +5,10 @@
 #include <cmath>
 #include <numeric>
 
+#include "domain/traces/echoes.hpp"
 #include "domain/traces/fibre_end.hpp"
 #include "domain/traces/marks.hpp"
-#include "domain/traces/tails.hpp"
+#include "domain/traces/tail_equations.hpp"
 
 namespace strandbook {
 namespace {
@@ -78,6 +79,7 @@ std::vector<Mark> rough_marks(const std::vector<Candidate>& peaks, std::size_t d
 bool light_rises(const LinearTrace& light, const std::vector<Straight>& stretches) {
   constexpr double least_share = 0.6;  ///< 1.1 dB: more than any gain between unlike fibres
   constexpr std::size_t head = 8;
+  const auto past_echo = static_cast<std::size_t>(2 * light.pulse.extent());
   const auto back = static_cast<std::size_t>(4 * light.pulse.width) + head;
   const auto at = [&light](std::size_t k) { return light.power.begin() + static_cast<std::ptrdiff_t>(k); };
   auto strongest = light.power.begin();
@@ -87,11 +89,86 @@ bool light_rises(const LinearTrace& light, const std::vector<Straight>& stretche
     // Before the strongest light there may be none yet.
     strongest = std::max_element(strongest, at(first) + 1);
     const auto from = std::min(std::max(strongest, at(first - std::min(first, back))), at(first));
-    const double behind = std::accumulate(at(first), at(first + head), 0.0) / head;
+    // An echo that was not told may lie on the beginning of a stretch, but not so far on.
+    const std::size_t on = std::min(past_echo, each.samples.last - first - head);
+    const double behind = std::min(std::accumulate(at(first), at(first + head), 0.0),
+                                   std::accumulate(at(first + on), at(first + on + head), 0.0)) /
+                          head;
     if (behind > 10 * light.noise && *std::min_element(from, at(first) + 1) < least_share * behind)
       return true;
   }
   return false;
+}
+
+/// The most that the tails of all peaks before a sample may still show there. An exponential of length d
+/// shows most at a distance of d: the share of the light that is in it, by e, by pulse over d.
+double most_tail_at(const LinearTrace& light, double at, const std::vector<Candidate>& peaks) {
+  constexpr double share = 0.01;  ///< of the light in a usual detector's tail (common practice)
+  double sum = 0;
+  for (const Candidate& peak : peaks) {
+    const auto top = static_cast<std::size_t>(std::max(0.0, peak.start + 0.8 * light.pulse.width));
+    if (!(peak.start < at) || top >= light.shown.size()) continue;
+    sum += share * std::exp(-1) * light.shown[top] * light.pulse.width / (at - peak.start);
+  }
+  return sum;
+}
+
+/// May what falls here be but the tails of the peaks before it?
+bool may_be_tail(const TraceGround& ground, const Candidate& step, const std::vector<Candidate>& peaks) {
+  const auto sides = sides_of(ground, step, peaks);
+  const double x = step.start * ground.light.step_km;
+  const double before = std::exp(ground.lines.fit(sides[0], ground.prior).at(x) / decibels_per_share);
+  const double behind = std::exp(ground.lines.fit(sides[1], ground.prior).at(x) / decibels_per_share);
+  return behind < before && before - behind < most_tail_at(ground.light, step.start, peaks);
+}
+
+/// Light without tails, as one look at them leaves it.
+struct TailLook {
+  std::vector<double> power, tail, density;
+  TailsFound tails;
+  std::size_t steps = 0;
+  bool failed = false;  ///< what was taken off is no tail
+
+  void swap_with(LinearTrace& light) {
+    std::swap(power, light.power);
+    std::swap(tail, light.tail);
+    std::swap(density, light.tail_density);
+  }
+};
+
+/// Leaves the light of `ground` as it was.
+TailLook tail_look(TraceGround& ground, const std::vector<Candidate>& peaks, std::size_t dark_from,
+                   const std::vector<Candidate>& steps, const std::vector<TailPart>& start) {
+  LinearTrace& light = ground.light;
+  TailLook look{light.power, light.tail, light.tail_density, {}, steps.size(), false};
+  const std::vector<Straight> stretches =
+      stretches_of(ground, rough_marks(peaks, dark_from, steps), dark_from);
+  look.tails = remove_tails(light, stretches, ground.prior, start);
+  look.failed = light_rises(light, stretches);
+  look.swap_with(light);
+  if (look.failed) look = {light.power, light.tail, light.tail_density, {}, look.steps, true};
+  return look;
+}
+
+/// A curved tail looks like a few steps: those that may be none are kept only where the tail without them
+/// explains the light worse than each of them is worth, and each part of a tail likewise.
+TailLook look_at_tails(TraceGround& ground, const std::vector<Candidate>& peaks, std::size_t dark_from,
+                       std::vector<Candidate> steps, const std::vector<TailPart>& start) {
+  TailLook with = tail_look(ground, peaks, dark_from, steps, start);
+  const auto doubtful = [&](const Candidate& step) { return may_be_tail(ground, step, peaks); };
+  steps.erase(std::remove_if(steps.begin(), steps.end(), doubtful), steps.end());
+  if (steps.size() == with.steps) return with;
+  TailLook without = tail_look(ground, peaks, dark_from, steps, with.tails.parts);
+  if (without.failed) return with;
+  if (with.failed) return without;
+  const double excess = std::min(TailEquations::excess(with.tails.misfit, with.tails.rows),
+                                 TailEquations::excess(without.tails.misfit, without.tails.rows));
+  const auto cost = [&](const TailLook& look) {
+    return look.tails.misfit / excess - usual_misfit * look.tails.rows +
+           step_threshold * step_threshold * static_cast<double>(look.tails.parts.size() + look.steps);
+  };
+  if (cost(without) < cost(with)) return without;
+  return with;
 }
 
 }  // namespace
@@ -106,24 +183,18 @@ void clear_tails(TraceGround& ground, const std::vector<Candidate>& peaks) {
     dark_from = dark->until + static_cast<std::size_t>(std::ceil(8 * ground.light.pulse.receiver));
     ground.last = std::min(ground.last, dark->until);
   }
-  std::vector<Candidate> steps = steps_between(ground, peaks, first_threshold);
+  const std::vector<Candidate> parting = on_the_fibre(peaks);
+  std::vector<Candidate> steps = steps_between(ground, parting, first_threshold);
   // Within a tail that still lies on the fibre everything looks like steps.
   std::vector<Candidate> all = steps;
   all.insert(all.end(), peaks.begin(), peaks.end());
   const auto in_tail = [&](const Candidate& step) { return stands_on_slope(ground, step, all); };
   steps.erase(std::remove_if(steps.begin(), steps.end(), in_tail), steps.end());
-  const auto look = [&](std::vector<Candidate> found, const std::vector<TailPart>& start) {
-    const std::vector<Mark> marks = rough_marks(peaks, dark_from, std::move(found));
-    const std::vector<Straight> stretches = stretches_of(ground, marks, dark_from);
-    LinearTrace before = ground.light;
-    std::vector<TailPart> tails = remove_tails(ground.light, stretches, ground.prior, start);
-    if (!light_rises(ground.light, stretches)) return tails;
-    ground.light = std::move(before);
-    return std::vector<TailPart>{};
-  };
-  const std::vector<TailPart> tails = look(std::move(steps), {});
+  TailLook first = look_at_tails(ground, parting, dark_from, std::move(steps), {});
+  first.swap_with(ground.light);
   set_search_levels(ground, peaks);
-  look(steps_between(ground, peaks, second_threshold), tails);
+  steps = steps_between(ground, parting, second_threshold);
+  look_at_tails(ground, parting, dark_from, std::move(steps), first.tails.parts).swap_with(ground.light);
   set_search_levels(ground, peaks);
 }
 

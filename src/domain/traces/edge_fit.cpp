@@ -127,6 +127,7 @@ EdgeFit saturated_edge(const LinearTrace& trace, const Candidate& peak, SampleRa
 /// A step may carry a peak too low to be found by itself; then the edge of both is taken.
 EdgeFit with_weak_peak(const LinearTrace& trace, SampleRange near, double misfit, EdgeFit fit) {
   constexpr double least_gain = 12;  // squared deviations that the peak must be worth
+  const double farthest = trace.pulse.width + 3 * fit.deviation;  // from the edge of the step alone
   const double w = trace.pulse.width;
   const auto cost = [&](double start) { return peak_model(trace, trace.pulse, near, start).misfit; };
   double best = fit.start;
@@ -141,7 +142,8 @@ EdgeFit with_weak_peak(const LinearTrace& trace, SampleRange near, double misfit
   best = descend(best, std::max(0.25, w / 12), std::max(0.02, w / 200), cost);
   const PeakModel model = peak_model(trace, trace.pulse, near, best);
   const double density = trace.noise_density + trace.fading_density * fit.before * fit.before;
-  const bool within = best >= static_cast<double>(near.first) && best <= static_cast<double>(near.last);
+  const bool within = best >= static_cast<double>(near.first) && best <= static_cast<double>(near.last) &&
+                      std::abs(best - fit.start) <= farthest;
   // Less than a third of the step is what an inexact shape of the pulse makes of the step itself.
   const bool plain =
       model.height > 0.005 * fit.before && model.height > std::abs(model.behind - model.before) / 3;
@@ -176,7 +178,8 @@ EdgeFit fit_peak_edge(const LinearTrace& trace, const Candidate& peak, SampleRan
 
 EdgeFit fit_step_edge(const LinearTrace& trace, const Candidate& step, const Line& before, const Line& after,
                       SampleRange room) {
-  const SampleRange near = around(trace, step.start, room);
+  const double likely = likeliest_start(trace, step, before, after, room);
+  const SampleRange near = around(trace, likely, room);
   const double w = trace.pulse.width;
   const auto level = [&](const Line& line, std::size_t k) {
     return std::exp(line.at(static_cast<double>(k) * trace.step_km) / decibels_per_share);
@@ -190,9 +193,9 @@ EdgeFit fit_step_edge(const LinearTrace& trace, const Candidate& step, const Lin
     }
     return sum;
   };
-  double best = step.start;
+  double best = likely;
   double least = 1e300;
-  for (double start = step.start - 1.5 * w; start <= step.start + 1.5 * w; start += std::max(0.5, w / 6)) {
+  for (double start = likely - 1.5 * w; start <= likely + 1.5 * w; start += std::max(0.5, w / 6)) {
     const double here = cost(start);
     if (here < least) {
       least = here;

@@ -19,6 +19,11 @@ EdgeFit fit_peak_edge(const LinearTrace& trace, const Candidate& peak, SampleRan
 /// A step between two known lines (dB, x in kilometres).
 EdgeFit fit_step_edge(const LinearTrace& trace, const Candidate& step, const Line& before, const Line& after,
                       SampleRange room);
+/// The start at which one line most likely gives way to the other, the pulse's ramp taken for a sharp step in
+/// its middle. The smaller a step, the farther from its first place it may be found: four standard
+/// deviations, or six pulses, are looked through.
+double likeliest_start(const LinearTrace& trace, const Candidate& step, const Line& before, const Line& after,
+                       SampleRange room);
 /// Where the light of a line ends in darkness.
 EdgeFit fit_dark_edge(const LinearTrace& trace, const Line& before, SampleRange room);
 /// The receiver's time constant as the strongest unsaturated peaks show it; unchanged where there are none.

@@ -42,17 +42,17 @@ bool usable(const TraceGround& ground, const FittedSection& section) {
   return long_enough(section, ground.light.pulse.width) && bend_of(ground, section) < most_bend_db;
 }
 
-/// Too little fibre between two marks to tell them apart. What is known of the end is its place, not its
-/// loss.
-bool run_together(const TraceGround& ground, std::size_t i, bool before_end) {
+Metres place(const Trace& trace, double sample) { return trace.position_of(sample); }
+
+}  // namespace
+
+bool run_together(const TraceGround& ground, std::size_t i, Behind behind) {
   const FittedSection& between = ground.sections[i + 1];
   const double w = ground.light.pulse.width;
-  if (before_end) return !long_enough(between, w);
+  if (behind == Behind::end) return !long_enough(between, w);
   const bool doubtful = !ground.marks[i + 1].candidate.peak && length_of(between) < shortest_between * w;
   return doubtful || !usable(ground, between);
 }
-
-Metres place(const Trace& trace, double sample) { return trace.position_of(sample); }
 
 std::optional<Measured> loss_between(const TraceGround& ground, const FittedSection& before,
                                      const FittedSection& after, double at) {
@@ -63,6 +63,18 @@ std::optional<Measured> loss_between(const TraceGround& ground, const FittedSect
   return Measured{before.line.at(x) - after.line.at(x),
                   std::hypot(std::sqrt((1 + hidden_steps) * variance), bend)};
 }
+
+double start_power(const Trace& trace, const TraceGround& ground) {
+  const double zero = -trace.first.value / trace.step.value;
+  const auto some = static_cast<std::size_t>(20 * ground.light.pulse.width) + 8;
+  const Line first =
+      ground.sections.empty()
+          ? ground.lines.fit({ground.first, std::min(ground.first + some, ground.last)}, ground.prior)
+          : ground.sections.front().line;
+  return std::exp(first.at(zero * ground.light.step_km) / decibels_per_share);
+}
+
+namespace {
 
 void state_peak(const Trace& trace, const TraceGround& ground, std::size_t i, TraceEvent& event) {
   const Mark& mark = ground.marks[i];
@@ -148,7 +160,9 @@ void state_events(const Trace& trace, const TraceGround& ground, TraceAnalysis& 
   double from = static_cast<double>(ground.first);
   for (std::size_t i = 0; i < n;) {
     std::size_t last = i;
-    const auto before_end = [&](std::size_t k) { return out.end == EndState::found && k + 2 == n; };
+    const auto before_end = [&](std::size_t k) {
+      return out.end == EndState::found && k + 2 == n ? Behind::end : Behind::fibre;
+    };
     while (last + 1 < n && run_together(ground, last, before_end(last))) ++last;
     out.sections.push_back(section_of(trace, ground, from, ground.marks[i].edge.start, ground.sections[i]));
     out.events.push_back(last > i ? cluster_of(trace, ground, i, last) : single_event(trace, ground, i));

@@ -15,6 +15,7 @@ struct Candidate {
   bool peak = false;
   bool dark_behind = false;  ///< the light stops here without a peak
   double strength = 0;       ///< in standard deviations
+  bool echo = false;         ///< no place on the fibre: the light of other peaks explains it
 };
 
 /// Rising edges that fall again after about a pulse, each held against the noise and the light on both sides.

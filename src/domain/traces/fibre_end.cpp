@@ -215,6 +215,11 @@ EndState settle_end(TraceGround& ground, std::vector<Candidate>& beyond) {
   for (std::size_t i = fibre; i < ground.marks.size(); ++i)
     if (ground.marks[i].candidate.peak) beyond.push_back(ground.marks[i].candidate);
   ground.marks.resize(fibre);
+  const auto behind = std::find_if(ground.echoes.begin(), ground.echoes.end(), [&](const Mark& echo) {
+    return echo.candidate.start > ground.marks.back().candidate.start;
+  });
+  for (auto echo = behind; echo != ground.echoes.end(); ++echo) beyond.push_back(echo->candidate);
+  ground.echoes.erase(behind, ground.echoes.end());
   ground.sections.resize(fibre + 1);
   return EndState::found;
 }

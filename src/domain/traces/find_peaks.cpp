@@ -30,6 +30,7 @@ class RunningSum {
 struct Windows {
   std::ptrdiff_t top_from;  ///< the plateau, seen from its start
   std::ptrdiff_t top_to;
+  std::ptrdiff_t valley;  ///< where the light has mostly fallen
   std::ptrdiff_t behind;  ///< where the light should have fallen again
   std::ptrdiff_t side;    ///< length of the stretches on both sides
 };
@@ -40,6 +41,7 @@ Windows windows_of(const LinearTrace& trace) {
   out.top_from = std::llround(0.4 * w);
   out.top_to = std::max<std::ptrdiff_t>(out.top_from + 1, std::llround(1.1 * w));
   out.behind = std::llround(w + 4 * trace.pulse.receiver) + 1;
+  out.valley = std::max<std::ptrdiff_t>(out.top_to + 1, std::llround(w + 2.5 * trace.pulse.receiver));
   out.side = std::max<std::ptrdiff_t>(4, std::llround(1.5 * w));
   return out;
 }
@@ -103,7 +105,9 @@ std::vector<double> peak_strengths(const LinearTrace& trace, const RunningSum& s
     const double top = sums.mean(k + at.top_from, k + at.top_to);
     const double before = from_before * std::max(0.0, sums.mean(k - at.side, k));
     if (!(top > least_share * before)) continue;
-    const double behind = from_behind * sums.mean(k + at.behind, k + at.behind + at.side);
+    double behind = from_behind * sums.mean(k + at.behind, k + at.behind + at.side);
+    // Where another peak stands there, the light between the two is down for less than a pulse.
+    if (behind > top) behind = from_behind * sums.mean(k + at.valley, k + at.behind);
     // Shortly before a full peak only the rise can be seen, and it must be plain.
     const bool hidden =
         next_full != full.end() && static_cast<double>(k + at.behind + at.side) > next_full->start;

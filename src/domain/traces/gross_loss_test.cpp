@@ -71,5 +71,28 @@ TEST(GrossLoss, SlowTailThatIsNotSeenBehindTheEndIsNone) {
   for (std::size_t i = 0; i < 3; ++i) EXPECT_NEAR(events[i].loss->value, plant.joints[i].loss_db, 0.005);
 }
 
+TEST(GrossLoss, PeakShortlyBeforeAHigherOneIsSeenWhereItIs) {
+  // 2.8 pulses: where the light behind the first should have fallen, the second stands.
+  MadePlant plant{{{600, 0.2, -45}, {608.6, 0.2, -30}}};
+  const auto events = on_the_fibre(analyse(trace_of(plant)));
+  ASSERT_EQ(events.size(), 2u);
+  EXPECT_NEAR(events[0].position.value, 600, 0.5);
+}
+
+TEST(GrossLoss, SlowTailIsNotTakenForSteps) {
+  // Behind two strong peaks it falls as a few steps would.
+  for (const std::uint64_t seed : {1, 2, 3, 4}) {
+    MadePlant plant{{{400, 0.25, -22}, {880, 0.2, -21}}};
+    plant.end_m = 2000;
+    plant.tail_share = 1e-3;
+    plant.tail_m = 150;
+    plant.range_db = 15;
+    plant.seed = seed;
+    const auto events = on_the_fibre(analyse(trace_of(plant)));
+    ASSERT_EQ(events.size(), 3u) << seed;
+    for (std::size_t i = 0; i < 2; ++i) EXPECT_NEAR(events[i].loss->value, plant.joints[i].loss_db, 0.01);
+  }
+}
+
 }  // namespace
 }  // namespace strandbook

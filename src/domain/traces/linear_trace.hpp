@@ -23,6 +23,7 @@ struct LinearTrace {
   double fall = 1;                   ///< samples in which that falls to 1/e
   double fall_unsure = 0.08;         ///< relative standard uncertainty of it
   std::vector<double> tail_density;  ///< variance of a sample by that, times the length over which it holds
+  std::vector<char> echo;            ///< 1 where an echo lies over the fibre; may be empty
   double reference_db = 0;
   double step_km = 0;
   PulseShape pulse;
@@ -37,6 +38,7 @@ struct LinearTrace {
   double noise_density = 0;   ///< variance of the mean over n samples is density / n, linear
   double fading_density = 0;  ///< the same, relative to the power squared
 
+  bool shows_echo(std::size_t sample) const { return !echo.empty() && echo[sample] != 0; }
   /// Light of the fibre alone.
   double of_fibre(std::size_t sample) const {
     return settling.empty() ? power[sample] : power[sample] - settling[sample];

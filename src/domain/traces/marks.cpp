@@ -4,15 +4,27 @@
 #include <cmath>
 
 namespace strandbook {
+namespace {}  // namespace
+
+// The rise of a strong peak would draw the edge of a weaker one before it.
+std::size_t foot_before(const LinearTrace& light, const Candidate& next) {
+  return static_cast<std::size_t>(std::max(0.0, next.start - 1 - 0.3 * light.pulse.width));
+}
+
 namespace {
 
-SampleRange room_of(const TraceGround& ground, std::size_t i) {
-  const std::size_t from = i == 0 ? 0
-                                  : static_cast<std::size_t>(std::max(
-                                        0.0, ground.marks[i - 1].edge.start + ground.light.pulse.width));
-  const std::size_t to = i + 1 < ground.marks.size()
-                             ? static_cast<std::size_t>(ground.marks[i + 1].candidate.start)
-                             : ground.light.power.size();
+/// Samples that belong to no other event.
+SampleRange room_of(const TraceGround& ground, const Mark& mark) {
+  std::size_t from = 0;
+  std::size_t to = ground.light.power.size();
+  for (const std::vector<Mark>* others : {&ground.marks, &ground.echoes})
+    for (const Mark& other : *others) {
+      if (other.candidate.start < mark.candidate.start)
+        from = std::max(from,
+                        static_cast<std::size_t>(std::max(0.0, other.edge.start + ground.light.pulse.width)));
+      if (other.candidate.start > mark.candidate.start)
+        to = std::min(to, foot_before(ground.light, other.candidate));
+    }
   return {std::min(from, to), to};
 }
 
@@ -25,12 +37,30 @@ void fit_edges(TraceGround& ground) {
       continue;
     }
     if (mark.candidate.peak)
-      mark.edge = fit_peak_edge(ground.light, mark.candidate, room_of(ground, i));
+      mark.edge = fit_peak_edge(ground.light, mark.candidate, room_of(ground, mark));
     else if (i + 1 < ground.sections.size() && ground.sections[i].line.information > 0 &&
              ground.sections[i + 1].line.information > 0)
       mark.edge = fit_step_edge(ground.light, mark.candidate, ground.sections[i].line,
-                                ground.sections[i + 1].line, room_of(ground, i));
+                                ground.sections[i + 1].line, room_of(ground, mark));
   }
+  for (Mark& echo : ground.echoes)
+    echo.edge = fit_peak_edge(ground.light, echo.candidate, room_of(ground, echo));
+}
+
+void set_section_end(const TraceGround& ground, Mark& mark) {
+  const double margin = 1 + 0.12 * ground.light.pulse.width;
+  const double uncertain =
+      mark.candidate.peak ? 0 : std::min(2 * mark.edge.deviation, ground.light.pulse.width);
+  mark.before_last =
+      static_cast<std::size_t>(std::max(0.0, std::floor(mark.edge.start - margin - uncertain) + 1));
+  if (mark.candidate.peak) {
+    const auto foot =
+        static_cast<std::size_t>(std::max(0.0, mark.candidate.start - 2 - 0.25 * ground.light.pulse.width));
+    mark.before_last = std::min(mark.before_last, foot);
+  }
+  const double behind = mark.edge.start + ground.light.pulse.extent() + uncertain;
+  if (!mark.candidate.peak) mark.candidate.until = static_cast<std::size_t>(std::ceil(behind));
+  mark.candidate.until = std::max(mark.before_last, mark.candidate.until);
 }
 
 }  // namespace
@@ -38,7 +68,7 @@ void fit_edges(TraceGround& ground) {
 std::vector<Mark> marks_of(const std::vector<Candidate>& candidates) {
   std::vector<Mark> marks;
   for (const Candidate& candidate : candidates) {
-    Mark mark{candidate, {}, 0, candidate.until};
+    Mark mark{candidate, {}, 0, candidate.until, {}};
     mark.edge.start = candidate.start;
     marks.push_back(mark);
   }
@@ -48,21 +78,8 @@ std::vector<Mark> marks_of(const std::vector<Candidate>& candidates) {
 }
 
 void set_section_ends(TraceGround& ground) {
-  const double margin = 1 + 0.12 * ground.light.pulse.width;
-  for (Mark& mark : ground.marks) {
-    const double uncertain =
-        mark.candidate.peak ? 0 : std::min(2 * mark.edge.deviation, ground.light.pulse.width);
-    mark.before_last =
-        static_cast<std::size_t>(std::max(0.0, std::floor(mark.edge.start - margin - uncertain) + 1));
-    if (mark.candidate.peak) {
-      const auto foot =
-          static_cast<std::size_t>(std::max(0.0, mark.candidate.start - 2 - 0.25 * ground.light.pulse.width));
-      mark.before_last = std::min(mark.before_last, foot);
-    }
-    const double behind = mark.edge.start + ground.light.pulse.extent() + uncertain;
-    if (!mark.candidate.peak) mark.candidate.until = static_cast<std::size_t>(std::ceil(behind));
-    mark.candidate.until = std::max(mark.before_last, mark.candidate.until);
-  }
+  for (Mark& mark : ground.marks) set_section_end(ground, mark);
+  for (Mark& echo : ground.echoes) set_section_end(ground, echo);
 }
 
 std::vector<Candidate> steps_between(const TraceGround& ground, const std::vector<Candidate>& peaks,
@@ -91,7 +108,9 @@ void fit_marks(TraceGround& ground) {
   refine_sections(ground, 1);
   fit_edges(ground);
   set_section_ends(ground);
-  refine_sections(ground, 2);
+  refine_sections(ground, 1);
+  hide_echoes(ground);
+  refine_sections(ground, 1);
 }
 
 bool drop_weak_step(TraceGround& ground) {

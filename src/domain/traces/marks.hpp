@@ -13,6 +13,8 @@ std::vector<Mark> marks_of(const std::vector<Candidate>& candidates);
 /// Steps in each clear stretch between peaks, each worth `threshold` standard deviations.
 std::vector<Candidate> steps_between(const TraceGround& ground, const std::vector<Candidate>& peaks,
                                      double threshold);
+/// Samples before this one show nothing of an event.
+std::size_t foot_before(const LinearTrace& light, const Candidate& next);
 /// The section before an event ends where the edge may begin to show.
 void set_section_ends(TraceGround& ground);
 /// Lines, edges by the lines, lines by the edges.

@@ -70,42 +70,6 @@ std::size_t straight_until(const LineSums& lines, SampleRange section, SlopePrio
   return last;
 }
 
-/// Residuals of a section in blocks that hardly know of each other.
-struct Residual {
-  double power;
-  double square;  ///< dB²
-};
-
-std::vector<Residual> residuals_of(const TraceGround& ground, std::size_t block, double& freedom) {
-  std::vector<Residual> out;
-  for (const FittedSection& section : ground.sections) {
-    const std::size_t length = section.samples.last - section.samples.first;
-    if (section.samples.last <= section.samples.first || length < 5 * block) continue;
-    if (!(section.line.information > 0)) continue;
-    std::size_t count = 0;
-    for (std::size_t at = section.samples.first; at + block <= section.samples.last; at += block) {
-      double sum = 0;
-      bool usable = true;
-      for (std::size_t k = at; k < at + block; ++k) {
-        sum += ground.level[k] - section.line.at(static_cast<double>(k) * ground.light.step_km);
-        usable = usable && ground.weight[k] > 0;
-      }
-      const double middle = (static_cast<double>(at) + static_cast<double>(block) / 2) * ground.light.step_km;
-      const double mean = sum / static_cast<double>(block);
-      const double power = std::exp(section.line.at(middle) / decibels_per_share);
-      // Where a tail lay over the light the fit of the tail shows, not the noise.
-      if (!usable || ground.light.tail_level_density(power, at) > 0.3 * ground.light.level_density(power))
-        continue;
-      out.push_back({power, mean * mean});
-      ++count;
-    }
-    if (count == 0) continue;
-    const double held = section.line.slope_variance / (ground.prior.deviation * ground.prior.deviation);
-    freedom += static_cast<double>(count) - 1 - (1 - held);
-  }
-  return out;
-}
-
 /// Where a line lies far from the light of its section, levels linear about it would mislead: it is moved
 /// first.
 double misplaced_by(const TraceGround& ground, const FittedSection& section) {
@@ -116,6 +80,7 @@ double misplaced_by(const TraceGround& ground, const FittedSection& section) {
   double power =
       std::exp(section.line.at(static_cast<double>(section.samples.first) * step) / decibels_per_share);
   for (std::size_t k = section.samples.first; k < section.samples.last; ++k, power *= share) {
+    if (ground.light.shows_echo(k)) continue;
     light += ground.light.of_fibre(k);
     line += power;
   }
@@ -170,6 +135,28 @@ void fit_sections(TraceGround& ground) {
   }
 }
 
+void hide_echoes(TraceGround& ground) {
+  ground.light.echo.assign(ground.light.power.size(), 0);
+  const double pulse = ground.light.pulse.width;
+  std::size_t from = ground.first;
+  std::size_t mark = 0;
+  for (std::size_t i = 0; i < ground.echoes.size(); ++i) {
+    Mark& echo = ground.echoes[i];
+    const auto before = [&](const Mark& other) { return other.candidate.start < echo.candidate.start; };
+    for (; mark < ground.marks.size() && before(ground.marks[mark]); ++mark)
+      from = std::max(from, ground.marks[mark].after_first);
+    std::size_t to = mark < ground.marks.size() ? ground.marks[mark].before_last : ground.last;
+    if (i + 1 < ground.echoes.size()) to = std::min(to, ground.echoes[i + 1].before_last);
+    const SampleRange behind{std::min(echo.candidate.until, to), to};
+    const SampleRange ahead{std::min(from, echo.before_last), echo.before_last};
+    echo.before_last = straight_until(ground.lines, ahead, ground.prior, pulse);
+    echo.after_first = straight_from(ground.lines, behind, ground.prior, pulse);
+    for (std::size_t k = echo.before_last; k < std::min(echo.after_first, ground.light.echo.size()); ++k)
+      ground.light.echo[k] = 1;
+    from = echo.after_first;
+  }
+}
+
 namespace {
 
 /// Levels of a section about its own line.
@@ -184,7 +171,7 @@ void set_levels_by_line(TraceGround& ground, std::size_t i) {
   double level = section.line.at(static_cast<double>(from) * light.step_km);
   double power = std::exp(level / decibels_per_share);
   for (std::size_t k = from; k < to; ++k, level += step, power *= share) {
-    if (light.power[k] >= light.saturation || !(power > 1.5 * light.noise)) {
+    if (light.power[k] >= light.saturation || !(power > 1.5 * light.noise) || ground.light.shows_echo(k)) {
       ground.weight[k] = 0;
       continue;
     }
@@ -243,44 +230,6 @@ SlopePrior robust_slope(const TraceGround& ground, SlopePrior usual) {
   const double variance = 1.6 / all + 1e-6;
   const double known = 1 / (usual.deviation * usual.deviation);
   return {(known * usual.mean + median / variance) / (known + 1 / variance), usual.deviation};
-}
-
-void calibrate_densities(TraceGround& ground) {
-  LinearTrace& light = ground.light;
-  const auto block = static_cast<std::size_t>(std::max(4.0, std::round(2 * light.pulse.width)));
-  double freedom = 0;
-  std::vector<Residual> residuals = residuals_of(ground, block, freedom);
-  if (residuals.size() < 24) return;
-  const double kept = freedom / static_cast<double>(residuals.size());
-  constexpr double scale = decibels_per_share * decibels_per_share;
-  // A mean over two pulses varies less than its density says, by what its ends share with their neighbours:
-  // worked out for a matched receiver (time constant 0.39 pulses).
-  constexpr double noise_share = 0.806;
-  constexpr double fading_share = 0.738;
-  const double size = static_cast<double>(block);
-  double noise = light.noise_density;
-  double fading = std::max(light.fading_density, 1e-12);
-  // Multiplicative updates towards the likeliest pair; blocks far off are events too small to be one.
-  for (int round = 0; round < 40; ++round) {
-    double noise_up = 0, noise_down = 0, fading_up = 0, fading_down = 0;
-    for (const Residual& r : residuals) {
-      const double of_noise = noise_share * scale / (r.power * r.power) / size * kept;
-      const double of_fading = fading_share * scale / size * kept;
-      const double variance = of_noise * noise + of_fading * fading;
-      const double ratio = std::min(r.square / variance, 12.0);
-      noise_up += of_noise * ratio / variance;
-      noise_down += of_noise / variance;
-      fading_up += of_fading * ratio / variance;
-      fading_down += of_fading / variance;
-    }
-    if (noise > 0) noise *= std::sqrt(noise_up / noise_down);
-    fading *= std::sqrt(fading_up / fading_down);
-  }
-  constexpr double farthest = 3;
-  // Noise that does not know of its neighbours, as behind a filter of the instrument's, has far less of it.
-  constexpr double least = 8;
-  light.noise_density = std::clamp(noise, light.noise_density / least, light.noise_density * farthest);
-  light.fading_density = std::clamp(fading, light.fading_density / farthest, light.fading_density * farthest);
 }
 
 }  // namespace strandbook

@@ -188,7 +188,7 @@ TailNormal TailEquations::collect(Columns columns, std::size_t unknowns,
       columns.step(trace_.power[at]);
       if (at < plan.samples.first) continue;
       shape *= decay_;
-      if (at % stride_ != 0) continue;
+      if (at % stride_ != 0 || trace_.shows_echo(at)) continue;
       Row g{};
       g[0] = plan.middle * shape;
       g[1] = g[0] * (static_cast<double>(at) - static_cast<double>(half));

@@ -33,7 +33,9 @@ class TailEquations {
   TailEquations(const LinearTrace& trace, const std::vector<Straight>& stretches, SlopePrior prior);
   /// How far squares exceed what the noise explains, 1 or more: events too small to be seen, shapes not
   /// exact.
-  static double excess(double misfit, double rows) { return misfit > 0.4 * rows ? misfit / (0.4 * rows) : 1; }
+  static double excess(double misfit, double rows) {
+    return misfit > usual_misfit * rows ? misfit / (usual_misfit * rows) : 1;
+  }
 
   /// False where no stretch lies behind strong light.
   bool hold_something() const { return !plans_.empty(); }

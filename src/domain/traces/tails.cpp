@@ -31,6 +31,7 @@ struct TailFit {
   std::vector<TailPart> parts;
   TailCovariance covariance{};
   double misfit = 0;
+  double rows = 0;
   double excess = 1;
 };
 
@@ -47,7 +48,9 @@ class TailSearch {
 
   TailFit run(std::vector<TailPart> start) {
     take_off(trace_, {});
-    fit_.misfit = equations_.with_shares({}).misfit({});
+    const TailNormal untouched = equations_.with_shares({});
+    fit_.misfit = untouched.misfit({});
+    fit_.rows = untouched.rows;
     if (!start.empty()) {
       TailFit again = refined(std::move(start));
       if (explains_more(again) && !too_slow(again)) fit_ = std::move(again);
@@ -136,6 +139,7 @@ class TailSearch {
       if (rests || damping > 1e6) break;
       tried = stepped(fit.parts, normal, damping);
     }
+    fit.rows = normal.rows;
     fit.excess = TailEquations::excess(fit.misfit, normal.rows);
     fit.covariance = covariance_of(fit, normal);
     return fit;
@@ -195,8 +199,8 @@ double longest_tail(const LinearTrace& trace) {
   return std::max(12 * trace.pulse.width, trace.pulse.width * 2000 / trace.pulse_ns);
 }
 
-std::vector<TailPart> remove_tails(LinearTrace& trace, const std::vector<Straight>& stretches,
-                                   SlopePrior prior, const std::vector<TailPart>& start) {
+TailsFound remove_tails(LinearTrace& trace, const std::vector<Straight>& stretches, SlopePrior prior,
+                        const std::vector<TailPart>& start) {
   take_off(trace, {});
   TailEquations equations(trace, stretches, prior);
   if (!equations.hold_something()) return {};
@@ -207,7 +211,7 @@ std::vector<TailPart> remove_tails(LinearTrace& trace, const std::vector<Straigh
     take_off(trace, fit.parts);
   }
   state_tails(trace, fit.parts, fit.covariance);
-  return std::move(fit.parts);
+  return {std::move(fit.parts), fit.misfit, fit.rows};
 }
 
 }  // namespace strandbook

@@ -21,13 +21,22 @@ struct TailPart {
   double length = 1;  ///< samples in which it falls to 1/e
 };
 
+/// Tails as learnt, with how well they explain the stretches.
+struct TailsFound {
+  std::vector<TailPart> parts;
+  double misfit = 0;  ///< weighted squares left over
+  double rows = 0;    ///< samples that were asked
+};
+/// Weighted squares that a sample leaves over where all is explained: neighbours know of each other.
+inline constexpr double usual_misfit = 0.4;
+
 /// Samples in which the slowest tail that is looked for falls to 1/e (usual detectors; common practice).
 double longest_tail(const LinearTrace& trace);
 
 /// Learns the tail, as a sum of a few exponentials, from how the stretches differ from straight lines; then
 /// rewrites `power` from `shown` without it, and says how sure that is. `start` is what an earlier look
 /// found.
-std::vector<TailPart> remove_tails(LinearTrace& trace, const std::vector<Straight>& stretches,
-                                   SlopePrior prior, const std::vector<TailPart>& start);
+TailsFound remove_tails(LinearTrace& trace, const std::vector<Straight>& stretches, SlopePrior prior,
+                        const std::vector<TailPart>& start);
 
 }  // namespace strandbook
