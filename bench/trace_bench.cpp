@@ -128,6 +128,67 @@ void print_missed(const Made& made, std::size_t i, const TraceAnalysis& found) {
   fmt::print("\n");
 }
 
+/// Where a truth may be found, in metres.
+struct Gate {
+  double from, to;
+};
+
+Gate gate_of(const Case& one, const Made& made, const Group& group, double extent) {
+  const TruthEvent& first = made.events[group.first];
+  const TruthEvent& last = made.events[group.last];
+  const double least = std::max(2 * one.instrument.step_m, 0.5 * made.pulse_m);
+  const double wide =
+      std::max(least, first.peak_db > 0.5 ? 0.0 : std::min(10 * made.pulse_m, 4 * first.place_bound_m));
+  const bool single = group.first == group.last;
+  return {first.at_m - wide, last.at_m + std::max(wide, single ? 0.0 : extent)};
+}
+
+/// 0: has to be found; 1: may be; 2: too weak to be asked for.
+int rank_of(const Made& made, const Group& group) {
+  const TruthEvent& truth = made.events[group.first];
+  if (group.first != group.last || truth.kind == Kind::end) return 0;
+  if (truth.peak_db >= 0.5 && truth.peak_sigmas >= 6) return 0;
+  return truth.strength >= 6.2 ? 0 : truth.strength >= 3 ? 1 : 2;
+}
+
+struct Matches {
+  std::vector<const TraceEvent*> hits;  ///< beside the groups
+  std::vector<bool> used;               ///< beside what was found
+};
+
+/// One to one, what has to be found before what is weak, then the nearest first. What else is found of a
+/// cluster is its own.
+Matches matches_of(const Case& one, const Made& made, const std::vector<Group>& groups, double extent,
+                   const std::vector<const TraceEvent*>& open) {
+  struct Pair {
+    int rank;
+    double apart;
+    std::size_t group, found;
+  };
+  std::vector<Pair> pairs;
+  for (std::size_t g = 0; g < groups.size(); ++g) {
+    const Gate gate = gate_of(one, made, groups[g], extent);
+    const double from = made.events[groups[g].first].at_m, to = made.events[groups[g].last].at_m;
+    for (std::size_t i = 0; i < open.size(); ++i) {
+      const double z = open[i]->position.value;
+      if (z >= gate.from && z <= gate.to)
+        pairs.push_back({rank_of(made, groups[g]), std::max({0.0, from - z, z - to}), g, i});
+    }
+  }
+  std::stable_sort(pairs.begin(), pairs.end(), [](const Pair& x, const Pair& y) {
+    return x.rank != y.rank ? x.rank < y.rank : x.apart < y.apart;
+  });
+  Matches matches{std::vector<const TraceEvent*>(groups.size()), std::vector<bool>(open.size())};
+  for (const Pair& pair : pairs) {
+    if (matches.hits[pair.group] != nullptr || matches.used[pair.found]) continue;
+    matches.hits[pair.group] = open[pair.found];
+    matches.used[pair.found] = true;
+  }
+  for (const Pair& pair : pairs)
+    if (groups[pair.group].first != groups[pair.group].last) matches.used[pair.found] = true;
+  return matches;
+}
+
 void score_trace(const Case& one, const Made& made, const TraceAnalysis& found, Score& score) {
   const double tail_m = 299792458.0 / one.link.index / 2 / (2 * 3.14159265 * one.instrument.bandwidth_hz);
   const double extent = made.pulse_m + 3 * tail_m;
@@ -136,21 +197,13 @@ void score_trace(const Case& one, const Made& made, const TraceAnalysis& found, 
     if (event.kind != EventKind::ghost) open.push_back(&event);
   const auto groups = groups_of(made, extent);
   const double gate = std::max(2 * one.instrument.step_m, 0.5 * made.pulse_m);
-  std::vector<bool> used(open.size());
+  const Matches matches = matches_of(one, made, groups, extent, open);
   const TraceEvent* before = nullptr;
   for (std::size_t g = 0; g < groups.size(); ++g) {
     const TruthEvent& first = made.events[groups[g].first];
     const TruthEvent& last = made.events[groups[g].last];
     const bool single = groups[g].first == groups[g].last;
-    const double wide =
-        std::max(gate, first.peak_db > 0.5 ? 0.0 : std::min(10 * made.pulse_m, 4 * first.place_bound_m));
-    const TraceEvent* hit = nullptr;
-    for (std::size_t i = 0; i < open.size(); ++i) {
-      const double z = open[i]->position.value;
-      if (z < first.at_m - wide || z > last.at_m + std::max(wide, single ? 0.0 : extent)) continue;
-      if (hit == nullptr) hit = open[i];
-      used[i] = true;
-    }
+    const TraceEvent* hit = matches.hits[g];
     const bool is_end = last.kind == Kind::end;
     if (is_end && made.end_in_range) {
       const double end_gate = gate + 2 * one.instrument.step_m + (single ? 0 : last.at_m - first.at_m);
@@ -200,7 +253,7 @@ void score_trace(const Case& one, const Made& made, const TraceAnalysis& found, 
     before = hit;
   }
   for (std::size_t i = 0; i < open.size(); ++i) {
-    if (used[i]) continue;
+    if (matches.used[i]) continue;
     const double z = open[i]->position.value;
     const bool ghost = std::any_of(made.ghosts_m.begin(), made.ghosts_m.end(), [&](double g) {
       return std::abs(g - z) < made.pulse_m + 3 * one.instrument.step_m;
