@@ -99,6 +99,7 @@ JudgedSplice judged_splice(const TwoWayEvent& event, const std::vector<SpliceDem
   question.attempts = making.attempts;
   if (making.method) question.method = *making.method;
   JudgedSplice judged = judge_splice(event, demands, question);
+  judged.attempts = making.latest;
   if (!making.again_since()) return judged;
   judged.verdict = SpliceVerdict::open;
   judged.made_again = true;
@@ -146,9 +147,10 @@ std::vector<const SpliceAttempt*> SpliceAttempts::of(const ScheduledStrand& stra
 
 void judge_splices(const Assessment& all, const SpliceAttempts& attempts,
                    const std::vector<SpliceDemand>& demands, JudgedTraces& judged) {
-  if (demands.empty()) return;
   const ScheduledStrand& strand = all.schedule[judged.strand];
-  const std::vector<Making> made = makings(all, judged, attempts.of(strand));
+  const std::vector<const SpliceAttempt*> own = attempts.of(strand);
+  if (demands.empty() && own.empty()) return;
+  const std::vector<Making> made = makings(all, judged, own);
   const SpliceQuestion question = question_of(strand, demands, judged.wavelength);
   judged.splices.reserve(made.size());
   for (std::size_t i = 0; i < made.size(); ++i) {

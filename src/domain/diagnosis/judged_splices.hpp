@@ -21,7 +21,8 @@ class SpliceAttempts {
   std::map<std::string, std::vector<const SpliceAttempt*>> by_strand_;
 };
 
-/// Fills `splices` and `span` from `seen`; leaves them empty where the owner asks nothing of splices. An
+/// Fills `splices` and `span` from `seen`; leaves them empty where the owner asks nothing of splices and
+/// no attempt is recorded. An
 /// attempt belongs to the nearest joint within the gate of events and two per cent of the length: fibre is
 /// longer than its sheath (own judgement). A splice that was made again after it was traced stays open.
 void judge_splices(const Assessment& all, const SpliceAttempts& attempts,

@@ -60,9 +60,20 @@ TEST(JudgedSplices, ASpliceMadeAgainAfterItsTraceStaysOpen) {
   const JudgedSplice splice = judged(all, {relaxed_demand()}).splices[0];
   EXPECT_EQ(splice.verdict, SpliceVerdict::open);
   EXPECT_TRUE(splice.made_again);
+  EXPECT_EQ(splice.attempts, 2);
   EXPECT_EQ(kinds_in(all, {{}, {relaxed_demand()}}), std::vector<std::string>{"splice-untraced"});
   for (HeldTrace& trace : all.traces) trace.taken = Instant{3000};
   EXPECT_EQ(judged(all, {relaxed_demand()}).splices[0].verdict, SpliceVerdict::beyond);
+}
+
+TEST(JudgedSplices, AttemptsAreCountedAlsoWhereNoOwnerAsksForThem) {
+  Assessment all = spliced_job(0.15, 0.02);
+  EXPECT_TRUE(judged(all, {}).splices.empty());
+  all.records.splice_attempts = {attempt_at(300, 2, 2000)};
+  const JudgedSplice splice = judged(all, {}).splices[0];
+  EXPECT_FALSE(splice.limit.has_value());
+  EXPECT_EQ(splice.attempts, 2);
+  EXPECT_EQ(kinds_in(all, {}), std::vector<std::string>{"splice-untraced"});
 }
 
 TEST(JudgedSplices, OneSideTracedAgainIsNotEnough) {

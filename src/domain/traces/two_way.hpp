@@ -49,7 +49,7 @@ std::string_view text_of(SpliceVerdict verdict);  // "within", "within the relax
 /// One splice against the owner's demand.
 struct JudgedSplice {
   SpliceVerdict verdict = SpliceVerdict::open;
-  int attempts = 1;  ///< made so far, the one that was traced included
+  int attempts = 1;  ///< made so far
   std::optional<SpliceLimit> limit;
   bool one_direction_only = false;
   std::string reason;

@@ -24,16 +24,21 @@ std::string mean_of(const TwoWayEvent& event, const Wording& words) {
                      words.decimal(event.mean_most->value, 3));
 }
 
+/// "within: 0.10 dB, source; attempt 2"; empty where nothing is to be said.
 std::string verdict_of_splice(const JudgedTraces& judged, std::size_t at, const Wording& words) {
-  if (at >= judged.splices.size() || !judged.splices[at].limit) return {};
+  if (at >= judged.splices.size()) return {};
   const JudgedSplice& splice = judged.splices[at];
   const bool relaxed = splice.verdict == SpliceVerdict::relaxed;
-  const Sourced<Decibels>& limit = relaxed ? splice.limit->relaxed->limit : splice.limit->limit;
-  std::string line = fmt::format("{}: {} dB, {}", words.say(text_of(splice.verdict)),
-                                 words.decimal(limit.value.value, 2), source_text(limit.source, words));
-  if (splice.attempts > 1) line += fmt::format("; {} {}", words.say("attempt"), splice.attempts);
-  if (relaxed) line += "; " + words.say(splice.limit->relaxed->consequence);
-  if (splice.made_again) line += "; " + words.say(splice.reason);
+  std::string line;
+  const auto add = [&line](const std::string& more) { line += (line.empty() ? "" : "; ") + more; };
+  if (splice.limit) {
+    const Sourced<Decibels>& limit = relaxed ? splice.limit->relaxed->limit : splice.limit->limit;
+    add(fmt::format("{}: {} dB, {}", words.say(text_of(splice.verdict)), words.decimal(limit.value.value, 2),
+                    source_text(limit.source, words)));
+  }
+  if (splice.attempts > 1) add(fmt::format("{} {}", words.say("attempt"), splice.attempts));
+  if (relaxed) add(words.say(splice.limit->relaxed->consequence));
+  if (splice.made_again) add(words.say(splice.reason));
   return line;
 }
 

@@ -44,7 +44,7 @@ export function Events({ judged, chosen = -1, choose }: { judged: Seen; chosen?:
                 {event.limit_db != null && <span class="small"> {decibels(event.limit_db)}, {event.limit_source}</span>}
                 {event.attempts > 1 && <span class="small"> · {t("splice.attempt-n", { n: event.attempts })}</span>}
                 {event.consequence && <p class="small">{event.consequence}</p>}
-                {event.verdict === "open" && event.limit_db != null && event.reason && <p class="small">{event.reason}</p>}
+                {event.verdict === "open" && (event.limit_db != null || event.attempts > 1) && event.reason && <p class="small">{event.reason}</p>}
                 {event.explanation && <p class="small">{event.explanation}</p>}</td>
             </tr>
           ))}
