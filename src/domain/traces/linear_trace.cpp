@@ -53,7 +53,7 @@ std::vector<double> darkest_end(std::vector<double> last, double pulse) {
   };
   for (bool again = true; again;) {
     again = false;
-    for (const std::size_t parts : {2, 4, 6}) {
+    for (const std::size_t parts : {2U, 4U, 6U}) {
       const std::optional<std::size_t> from = darker_from(parts);
       if (!from) continue;
       last.erase(last.begin(), last.begin() + static_cast<std::ptrdiff_t>(*from));

@@ -10,15 +10,17 @@ namespace {
 
 constexpr double cord_tolerance = 0.03;  ///< of its length: group index and excess together
 
-std::vector<const TraceEvent*> on_fibre(const TraceAnalysis& analysis) {
-  std::vector<const TraceEvent*> events;
+using Events = std::vector<const TraceEvent*>;
+
+Events on_fibre(const TraceAnalysis& analysis) {
+  Events events;
   for (const TraceEvent& event : analysis.events)
     if (event.kind != EventKind::ghost) events.push_back(&event);
   return events;
 }
 
 /// The event nearest to where a cord should end; null where none is near enough.
-const TraceEvent* cord_end(const std::vector<const TraceEvent*>& events, double at, double tolerance) {
+const TraceEvent* cord_end(const Events& events, double at, double tolerance) {
   const TraceEvent* best = nullptr;
   for (const TraceEvent* event : events) {
     const double off = std::abs(event->position.value - at);
@@ -58,48 +60,67 @@ std::optional<Measured> loss_of(const TraceAnalysis& analysis, double from, doub
   return Measured{sum, std::sqrt(variance)};
 }
 
+void take_launch_cord(const Trace& trace, const Events& events, TraceLink& link) {
+  if (!trace.settings.launch || !(trace.settings.launch->value > 0)) return;
+  const double pulse = shown_pulse_m(trace.settings.pulse_ns, trace.settings.index);
+  const double at = trace.settings.launch->value;
+  const TraceEvent* first = cord_end(events, at, 2 * pulse + cord_tolerance * at);
+  link.start = first != nullptr ? first->position : *trace.settings.launch;
+  link.near_end_measured = first != nullptr && first->loss.has_value();
+  link.blind = {0};
+  if (first == nullptr)
+    link.notes.push_back(fmt::format("No event is seen at the end of the launch cord ({:.1f} m).", at));
+}
+
+/// Where the link stops and whether a receive cord is seen behind it.
+struct FarEnd {
+  double stop;
+  bool cord_seen;
+};
+
+FarEnd take_receive_cord(const Trace& trace, const TraceAnalysis& analysis, const Events& events,
+                         TraceLink& link) {
+  const double end = analysis.length.value;
+  const std::optional<Metres>& cord = trace.settings.receive;
+  if (!cord || !(cord->value > 0) || analysis.end != EndState::found) return {end, false};
+  const double pulse = shown_pulse_m(trace.settings.pulse_ns, trace.settings.index);
+  const double at = end - cord->value;
+  const TraceEvent* last = cord_end(events, at, 2 * pulse + cord_tolerance * cord->value);
+  if (last == nullptr) {
+    link.notes.push_back(
+        fmt::format("No event is seen at the receive cord, {:.1f} m before the end.", end - at));
+    return {at, false};
+  }
+  link.far_end_measured = last->loss.has_value();
+  return {last->position.value, true};
+}
+
 }  // namespace
 
 TraceLink link_of(const Trace& trace, const TraceAnalysis& analysis) {
   TraceLink link;
-  const std::vector<const TraceEvent*> events = on_fibre(analysis);
-  const double pulse = shown_pulse_m(trace.settings.pulse_ns, trace.settings.index);
-  const double end = analysis.length.value;
-  double stop = end;
-  bool cord_behind = false;
+  const Events events = on_fibre(analysis);
   link.blind = {analysis.sections.empty() ? 0 : analysis.sections.front().from.value};
-  if (trace.settings.launch && trace.settings.launch->value > 0) {
-    const double at = trace.settings.launch->value;
-    const TraceEvent* first = cord_end(events, at, 2 * pulse + cord_tolerance * at);
-    link.start = first != nullptr ? first->position : *trace.settings.launch;
-    link.near_end_measured = first != nullptr && first->loss.has_value();
-    link.blind = {0};
-    if (first == nullptr)
-      link.notes.push_back(fmt::format("No event is seen at the end of the launch cord ({:.1f} m).", at));
-  }
-  if (trace.settings.receive && trace.settings.receive->value > 0 && analysis.end == EndState::found) {
-    const double at = end - trace.settings.receive->value;
-    const TraceEvent* last = cord_end(events, at, 2 * pulse + cord_tolerance * trace.settings.receive->value);
-    stop = last != nullptr ? last->position.value : at;
-    cord_behind = last != nullptr;
-    link.far_end_measured = last != nullptr && last->loss.has_value();
-    if (last == nullptr)
-      link.notes.push_back(
-          fmt::format("No event is seen at the receive cord, {:.1f} m before the end.", end - at));
-  }
+  take_launch_cord(trace, events, link);
+  const FarEnd far = take_receive_cord(trace, analysis, events, link);
   if (!link.near_end_measured)
     link.notes.emplace_back(
         "The first connection is not measured: that takes a launch cord longer than the dead zone.");
   if (!link.far_end_measured)
     link.notes.emplace_back("The last connection is not measured: that takes a receive cord.");
-  link.length = {stop - link.start.value};
-  if (!cord_behind && analysis.end == EndState::found) link.ends = Metres{end - link.start.value};
-  const double last_place = cord_behind ? stop : end;
+  const double start = link.start.value;
+  link.length = {far.stop - start};
+  if (!far.cord_seen && analysis.end == EndState::found) link.ends = Metres{analysis.length.value - start};
+  // Behind a place where no cord is seen the link may go on: what stands there is kept, but for the end.
+  const auto of_link = [&](const TraceEvent& event) {
+    const double at = event.position.value;
+    return at >= start - 1e-6 &&
+           (at <= far.stop + 1e-6 || (!far.cord_seen && event.kind != EventKind::end_of_fibre));
+  };
   for (const TraceEvent* event : events)
-    if (event->position.value >= link.start.value - 1e-6 && event->position.value <= last_place + 1e-6)
-      link.events.push_back(link_event(*event, link.start.value));
+    if (of_link(*event)) link.events.push_back(link_event(*event, start));
   if (analysis.end == EndState::found)
-    link.loss = loss_of(analysis, link.start.value - 1e-6, stop + 1e-6);
+    link.loss = loss_of(analysis, start - 1e-6, far.stop + 1e-6);
   else
     link.notes.emplace_back("The trace does not reach the end: its sum is not that of the link.");
   return link;
