@@ -89,7 +89,8 @@ void set_levels(const std::vector<Curve>& curves, Axis& axis) {
   const double head = level_at(levels, 0.92);
   const double room = std::max(0.4 * (head - foot), 0.5);
   axis.low = foot - room;
-  axis.high = head + room;
+  constexpr double over_cords = 0.15;  // the light near each side's own end counts as 0
+  axis.high = std::max(head + room, over_cords);
 }
 
 /// A round step that gives about so many marks.
