@@ -4,6 +4,8 @@
 #include <cmath>
 #include <unordered_map>
 
+#include "domain/verdict/strand_tests.hpp"
+
 namespace strandbook {
 namespace {
 
@@ -44,12 +46,9 @@ bool worse(const CarryOutcome& a, const CarryOutcome& b) {
 
 /// Splices as the limit of the strand's tests counts them.
 Decibels splices_in(const Assessment& assessment, std::uint32_t strand) {
-  const auto first =
-      std::lower_bound(assessment.tests.begin(), assessment.tests.end(), strand,
-                       [](const JudgedTest& test, std::uint32_t at) { return test.strand < at; });
-  for (auto test = first; test != assessment.tests.end() && test->strand == strand; ++test) {
-    if (test->limit == nothing) continue;
-    if (const LimitTerm* splices = term_named(assessment.limits[test->limit], "splices"))
+  for (const JudgedTest& test : tests_of(assessment, strand)) {
+    if (test.limit == nothing) continue;
+    if (const LimitTerm* splices = term_named(assessment.limits[test.limit], "splices"))
       return splices->total;
   }
   return {};

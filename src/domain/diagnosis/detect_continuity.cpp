@@ -5,6 +5,7 @@
 
 #include "domain/diagnosis/job_detectors.hpp"
 #include "domain/diagnosis/sentence.hpp"
+#include "domain/verdict/strand_tests.hpp"
 
 namespace strandbook {
 namespace {
@@ -14,18 +15,6 @@ struct LinkLight {
   std::vector<std::uint32_t> crossed;
   std::vector<std::uint32_t> dark;
 };
-
-std::vector<std::uint32_t> tests_of(const Assessment& all, std::vector<std::uint32_t> strands) {
-  std::sort(strands.begin(), strands.end());
-  std::vector<std::uint32_t> tests;
-  for (const std::uint32_t strand : strands) {
-    auto test = std::lower_bound(all.tests.begin(), all.tests.end(), strand,
-                                 [](const JudgedTest& each, std::uint32_t s) { return each.strand < s; });
-    for (; test != all.tests.end() && test->strand == strand; ++test)
-      tests.push_back(static_cast<std::uint32_t>(test - all.tests.begin()));
-  }
-  return tests;
-}
 
 /// "05 \u2192 06, 06 \u2192 05 and 2 more"
 std::string crossings(const Assessment& all, const std::vector<std::uint32_t>& strands) {
@@ -73,7 +62,7 @@ void tell_crossed(const Assessment& all, const std::string& name, const LinkLigh
       "repeat the readings: it is not known which strand each of them belongs to.";
   finding.caution = live_port_caution;
   finding.picture = light_in_and_out(all, link);
-  finding.tests = tests_of(all, link.crossed);
+  finding.tests = all_tests_of(all, link.crossed);
   out.facts.push_back(std::move(finding));
 }
 
@@ -92,7 +81,7 @@ void tell_dark(const Assessment& all, const std::string& name, const LinkLight& 
   finding.advice =
       "Find the break with visible light or a trace from both ends, mend it, send light through again.";
   finding.caution = live_port_caution;
-  finding.tests = tests_of(all, link.dark);
+  finding.tests = all_tests_of(all, link.dark);
   out.facts.push_back(std::move(finding));
 }
 

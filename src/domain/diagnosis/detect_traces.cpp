@@ -10,6 +10,7 @@
 #include "domain/diagnosis/traced_links.hpp"
 #include "domain/link/same_window.hpp"
 #include "domain/plan/strand_index.hpp"
+#include "domain/verdict/strand_tests.hpp"
 
 namespace strandbook {
 namespace {
@@ -68,8 +69,7 @@ void tell_breaks(const Assessment& all, const ByLink& links, Suspects& out) {
     add("from_b_m", first.broken->from_b);
     finding.advice =
         "Find the place on the route drawing; a cable is a per cent or two shorter than its fibre. Look into "
-        "the "
-        "closures on both sides of it first, mend, then measure and trace again.";
+        "the closures on both sides of it first, mend, then measure and trace again.";
     finding.caution = splice_caution;
     out.facts.push_back(std::move(finding));
   }

@@ -3,12 +3,12 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include <span>
 #include <utility>
 
 #include "domain/diagnosis/judged_splices.hpp"
 #include "domain/link/same_window.hpp"
 #include "domain/plan/strand_index.hpp"
+#include "domain/verdict/strand_tests.hpp"
 
 namespace strandbook {
 namespace {
@@ -16,15 +16,6 @@ namespace {
 // A sum from one side holds what unlike fibres add there (0.06 dB a joint of one make; two ends and some
 // splices), and each end is a connection of its own mating; k = 1, own judgement.
 constexpr double one_side_db = 0.12;
-
-std::span<const JudgedTest> tests_of(const Assessment& all, std::uint32_t strand) {
-  const auto first =
-      std::lower_bound(all.tests.begin(), all.tests.end(), strand,
-                       [](const JudgedTest& each, std::uint32_t s) { return each.strand < s; });
-  const auto last = std::find_if(first, all.tests.end(),
-                                 [strand](const JudgedTest& each) { return each.strand != strand; });
-  return {first, last};
-}
 
 /// Both that were taken and those that came later in the book: the latest counts.
 std::vector<std::uint32_t> by_time(const Assessment& all, std::vector<std::uint32_t> traces) {

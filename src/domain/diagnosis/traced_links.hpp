@@ -27,8 +27,6 @@ struct TracedStrands {
 using ByLink = std::map<std::string, TracedStrands>;
 
 void put(ByLink& links, const Assessment& all, const JudgedTraces& judged);
-/// Indices into Assessment::tests.
-std::vector<std::uint32_t> all_tests_of(const Assessment& all, const std::vector<std::uint32_t>& strands);
 /// A finding without its words.
 Finding about_link(const Assessment& all, const char* kind, const std::string& name,
                    const TracedStrands& link);
