@@ -138,7 +138,7 @@ Gate gate_of(const Case& one, const Made& made, const Group& group, double exten
   const TruthEvent& last = made.events[group.last];
   const double least = std::max(2 * one.instrument.step_m, 0.5 * made.pulse_m);
   const double wide =
-      std::max(least, first.peak_db > 0.5 ? 0.0 : std::min(10 * made.pulse_m, 4 * first.place_bound_m));
+      std::max(least, first.peak_db > 0.5 ? 0.0 : 4 * first.place_bound_m);
   const bool single = group.first == group.last;
   return {first.at_m - wide, last.at_m + std::max(wide, single ? 0.0 : extent)};
 }

@@ -349,7 +349,8 @@ Made make(const Link& link, const Instrument& in, Dice& dice) {
       }
       e.strength = std::abs(e.shown_loss_db) / e.bound_db;
       const double density = e.noise_db * e.noise_db * noise_length + std::pow(2.1715 * in.fading, 2) * w;
-      e.place_bound_m = std::sqrt(density * w) / std::max(std::abs(e.shown_loss_db), 1e-3);
+      const double step = std::max(std::abs(e.shown_loss_db), 1e-3);
+      e.place_bound_m = std::max(std::sqrt(density * w) / step, 5.1 * density / (step * step));
     }
     made.events.push_back(e);
   }

@@ -209,7 +209,7 @@ EdgeFit fit_step_edge(const LinearTrace& trace, const Candidate& step, const Lin
   const double x = fit.start * trace.step_km;
   const double drop = std::abs(after.at(x) - before.at(x));
   fit.before = std::exp(before.at(x) / decibels_per_share);
-  fit.deviation = std::sqrt(trace.level_density(fit.before) * w) / std::max(drop, 1e-3) + 0.1;
+  fit.deviation = step_place_deviation(trace.level_density(fit.before), w, std::max(drop, 1e-3)) + 0.1;
   return with_weak_peak(trace, near, cost(fit.start), fit);
 }
 
