@@ -49,9 +49,11 @@ PeakModel peak_model(const LinearTrace& trace, const PulseShape& pulse, SampleRa
     const double step = pulse.step(x);
     return std::array<double, 3>{1 - step, step, pulse.peak(x)};
   };
-  // The fibre's own slope is taken out, by what is usual.
+  // The fibre's own slope is taken out, by what is usual, and before the peak what the receiver still answers
+  // to earlier ones.
   const auto level = [&](std::size_t k) {
-    return trace.power[k] * std::exp(-trace.decay * (static_cast<double>(k) - start));
+    const double x = static_cast<double>(k) - start;
+    return (x < 0 ? trace.of_fibre(k) : trace.power[k]) * std::exp(-trace.decay * x);
   };
   double squares = 0;
   for (std::size_t k = room.first; k < room.last; ++k) {

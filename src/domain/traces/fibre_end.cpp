@@ -17,7 +17,7 @@ double sum_of(const std::vector<double>& values, std::size_t first, std::size_t 
 }
 
 /// Is what follows this peak only its tail? It falls from part to part, faster than light in a fibre, until
-/// the noise hides it. Deep under the light before the peak it takes plain flatness to be fibre.
+/// the noise hides it, and no slower than the slowest tail of a detector. Deep under the light before the peak it takes plain flatness to be fibre.
 bool only_tail(const TraceGround& ground, const Candidate& peak, std::size_t last) {
   constexpr std::size_t parts = 6;
   constexpr double deep = 0.04;
@@ -27,6 +27,7 @@ bool only_tail(const TraceGround& ground, const Candidate& peak, std::size_t las
   const std::size_t part = std::max((last - peak.until) / parts, static_cast<std::size_t>(std::ceil(w / 2)));
   const auto n = static_cast<double>(part);
   const double fibre = std::exp(ground.prior.mean * n * light.step_km / decibels_per_share);
+  const double slowest = std::exp(-n / longest_tail(light));
   const auto foot = static_cast<std::size_t>(std::max(0.0, peak.start - w / 2 - 2));
   const std::size_t side = std::min(foot, static_cast<std::size_t>(3 * w) + 4);
   const double over = sum_of(light.shown, foot - side, foot) / static_cast<double>(side + 1);
@@ -36,7 +37,8 @@ bool only_tail(const TraceGround& ground, const Candidate& peak, std::size_t las
     const double deviation = std::sqrt(2 * (light.noise_density + light.fading_density * mean * mean) / n);
     const double least_fall =
         mean < deep * over ? 0.03 * before - 3 * deviation : std::max(0.03 * before, 3 * deviation);
-    if (i > 0 && mean > 3 * light.noise && mean > fibre * before - least_fall) return false;
+    const double least = std::min(fibre * before - least_fall, slowest * before + 3 * deviation);
+    if (i > 0 && mean > 3 * light.noise && mean > least) return false;
     before = mean;
   }
   return true;

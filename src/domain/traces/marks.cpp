@@ -4,7 +4,6 @@
 #include <cmath>
 
 namespace strandbook {
-namespace {}  // namespace
 
 // The rise of a strong peak would draw the edge of a weaker one before it.
 std::size_t foot_before(const LinearTrace& light, const Candidate& next) {
@@ -28,6 +27,17 @@ SampleRange room_of(const TraceGround& ground, const Mark& mark) {
   return {std::min(from, to), to};
 }
 
+/// Deviations between the lines before and behind a mark; 0 without light on one side, where there is nothing
+/// to hold it against.
+double break_at(const TraceGround& ground, std::size_t i) {
+  const Line &before = ground.sections[i].line, &after = ground.sections[i + 1].line;
+  if (!(before.information > 0 && after.information > 0)) return 0;
+  return break_strength(before, after, ground.marks[i].edge.start * ground.light.step_km);
+}
+
+/// What is no step may find its likeliest place anywhere: it would drive its neighbours out.
+constexpr double least_to_move = 2.5;
+
 void fit_edges(TraceGround& ground) {
   for (std::size_t i = 0; i < ground.marks.size(); ++i) {
     Mark& mark = ground.marks[i];
@@ -38,8 +48,7 @@ void fit_edges(TraceGround& ground) {
     }
     if (mark.candidate.peak)
       mark.edge = fit_peak_edge(ground.light, mark.candidate, room_of(ground, mark));
-    else if (i + 1 < ground.sections.size() && ground.sections[i].line.information > 0 &&
-             ground.sections[i + 1].line.information > 0)
+    else if (break_at(ground, i) > least_to_move)
       mark.edge = fit_step_edge(ground.light, mark.candidate, ground.sections[i].line,
                                 ground.sections[i + 1].line, room_of(ground, mark));
   }
@@ -118,11 +127,7 @@ bool drop_weak_step(TraceGround& ground) {
   double least = step_threshold;
   for (std::size_t i = 0; i < ground.marks.size(); ++i) {
     if (ground.marks[i].candidate.peak || ground.marks[i].candidate.dark_behind) continue;
-    const double x = ground.marks[i].edge.start * ground.light.step_km;
-    const Line &before = ground.sections[i].line, &after = ground.sections[i + 1].line;
-    // Without light on one side there is nothing to hold it against.
-    const bool told = before.information > 0 && after.information > 0;
-    const double strength = told ? break_strength(before, after, x) : 0;
+    const double strength = break_at(ground, i);
     if (strength < least) {
       least = strength;
       weakest = i;
