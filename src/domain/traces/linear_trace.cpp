@@ -115,6 +115,21 @@ Tail look_at_tail(std::vector<double> last) {
   return tail;
 }
 
+/// Of the last samples; a peak that still stands in them is no noise.
+void state_floor(LinearTrace& out, std::vector<double> last, const Tail& tail) {
+  constexpr double farthest = 6;
+  double sum = 0;
+  double count = 0;
+  for (double& p : last) {
+    p -= tail.baseline;
+    if (p > farthest * tail.rms) continue;
+    sum += p;
+    count += 1;
+  }
+  out.floor_mean = count > 0 ? sum / count : 0;
+  out.floor_median = quantile(last, 0.5);
+}
+
 /// A receiver that is full shows the same greatest level for samples on end, far above the backscatter.
 double saturation_of(const std::vector<double>& power, double pulse) {
   const double most = *std::max_element(power.begin(), power.end());
@@ -152,17 +167,14 @@ LinearTrace linear_trace(const Trace& trace) {
   if (trace.ceiling_db < 1e8)
     out.saturation =
         std::min(out.saturation, std::exp((trace.ceiling_db - out.reference_db) * per_decibel) * 0.999);
-  const Tail tail = look_at_tail(last_samples(out.power, out.pulse.width));
+  std::vector<double> last = last_samples(out.power, out.pulse.width);
+  const Tail tail = look_at_tail(last);
   out.noise_seen = tail.noise;
   out.noise = tail.rms;
   out.sample_noise = tail.rms;
   if (tail.baseline != 0)
     for (double& p : out.power) p -= tail.baseline;
-  if (tail.noise) {
-    std::vector<double> last = last_samples(out.power, out.pulse.width);
-    for (const double p : last) out.floor_mean += p / static_cast<double>(last.size());
-    out.floor_median = quantile(last, 0.5);
-  }
+  if (tail.noise) state_floor(out, std::move(last), tail);
   out.shown = out.power;
   out.recorded = out.power;
   out.pulse_ns = trace.settings.pulse_ns;
