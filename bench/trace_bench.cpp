@@ -137,8 +137,9 @@ Gate gate_of(const Case& one, const Made& made, const Group& group, double exten
   const TruthEvent& first = made.events[group.first];
   const TruthEvent& last = made.events[group.last];
   const double least = std::max(2 * one.instrument.step_m, 0.5 * made.pulse_m);
-  const double wide =
-      std::max(least, first.peak_db > 0.5 ? 0.0 : 4 * first.place_bound_m);
+  // What is too weak to be asked for has no place that could be told.
+  const bool told = first.peak_db <= 0.5 && first.strength >= 3;
+  const double wide = std::max(least, told ? 4 * first.place_bound_m : 0.0);
   const bool single = group.first == group.last;
   return {first.at_m - wide, last.at_m + std::max(wide, single ? 0.0 : extent)};
 }
