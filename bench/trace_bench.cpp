@@ -171,9 +171,13 @@ Matches matches_of(const Case& one, const Made& made, const std::vector<Group>& 
     const Gate gate = gate_of(one, made, groups[g], extent);
     const double from = made.events[groups[g].first].at_m, to = made.events[groups[g].last].at_m;
     for (std::size_t i = 0; i < open.size(); ++i) {
-      const double z = open[i]->position.value;
-      if (z >= gate.from && z <= gate.to)
-        pairs.push_back({rank_of(made, groups[g]), std::max({0.0, from - z, z - to}), g, i});
+      // A cluster tells the places of its parts.
+      std::vector<strandbook::Metres> places = open[i]->parts;
+      places.push_back(open[i]->position);
+      double apart = 1e300;
+      for (const auto [z] : places)
+        if (z >= gate.from && z <= gate.to) apart = std::min(apart, std::max({0.0, from - z, z - to}));
+      if (apart < 1e300) pairs.push_back({rank_of(made, groups[g]), apart, g, i});
     }
   }
   std::stable_sort(pairs.begin(), pairs.end(), [](const Pair& x, const Pair& y) {
