@@ -16,6 +16,8 @@ namespace {
 constexpr double first_threshold = 12;  ///< deviations of a step while tails are on: only what is plain
 constexpr double second_threshold = 5;
 
+constexpr double unexplained = 100;  ///< squared deviations that a stretch without explanation counts for
+
 /// Straight light on both sides of a step, up to its neighbours.
 std::array<SampleRange, 2> sides_of(const TraceGround& ground, const Candidate& step,
                                     const std::vector<Candidate>& all) {
@@ -165,6 +167,7 @@ TailLook look_at_tails(TraceGround& ground, const std::vector<Candidate>& peaks,
                                  TailEquations::excess(without.tails.misfit, without.tails.rows));
   const auto cost = [&](const TailLook& look) {
     return look.tails.misfit / excess - usual_misfit * look.tails.rows +
+           unexplained * static_cast<double>(look.tails.left_out) +
            step_threshold * step_threshold * static_cast<double>(look.tails.parts.size() + look.steps);
   };
   if (cost(without) < cost(with)) return without;

@@ -206,12 +206,13 @@ TailsFound remove_tails(LinearTrace& trace, const std::vector<Straight>& stretch
   if (!equations.hold_something()) return {};
   TailFit fit = TailSearch(trace, equations).run(start);
   take_off(trace, fit.parts);
-  while (equations.leave_out_worst(fit.parts)) {
+  std::size_t left_out = 0;
+  for (; equations.leave_out_worst(fit.parts); ++left_out) {
     fit = TailSearch(trace, equations).run(start);
     take_off(trace, fit.parts);
   }
   state_tails(trace, fit.parts, fit.covariance);
-  return {std::move(fit.parts), fit.misfit, fit.rows};
+  return {std::move(fit.parts), fit.misfit, fit.rows, left_out};
 }
 
 }  // namespace strandbook

@@ -26,6 +26,7 @@ struct TailsFound {
   std::vector<TailPart> parts;
   double misfit = 0;  ///< weighted squares left over
   double rows = 0;    ///< samples that were asked
+  std::size_t left_out = 0;  ///< stretches that no tail explains
 };
 /// Weighted squares that a sample leaves over where all is explained: neighbours know of each other.
 inline constexpr double usual_misfit = 0.4;
