@@ -61,7 +61,8 @@ void look_first(const Trace& trace, TraceGround& ground, SlopePrior usual, doubl
   const Panel panel = panel_of(trace, light, peaks);
   ground.first = panel.first;
   set_search_levels(ground, peaks);
-  ground.prior = {robust_slope(ground, usual).mean, 2 * spread};
+  // Tails bend the light of all the fibre downwards.
+  ground.prior = {robust_slope(ground, usual).mean, 2 * spread, usual.deviation / 2};
   look_for_echoes(trace, ground, reflectance_of(trace, ground, panel), Tails::on, peaks);
   clear_tails(ground, peaks);
   ground.last = light_end_of(light);

@@ -165,8 +165,12 @@ TailLook look_at_tails(TraceGround& ground, const std::vector<Candidate>& peaks,
   if (with.failed) return without;
   const double excess = std::min(TailEquations::excess(with.tails.misfit, with.tails.rows),
                                  TailEquations::excess(without.tails.misfit, without.tails.rows));
+  // Both may be asked about different samples: what each leaves over by chance is what the better one does.
+  const double usual =
+      std::min({usual_misfit, with.tails.misfit / excess / std::max(1.0, with.tails.rows),
+                without.tails.misfit / excess / std::max(1.0, without.tails.rows)});
   const auto cost = [&](const TailLook& look) {
-    return look.tails.misfit / excess - usual_misfit * look.tails.rows +
+    return look.tails.misfit / excess - usual * look.tails.rows +
            unexplained * static_cast<double>(look.tails.left_out) +
            step_threshold * step_threshold * static_cast<double>(look.tails.parts.size() + look.steps);
   };

@@ -29,6 +29,7 @@ double break_strength(const Line& before, const Line& after, double x);
 struct SlopePrior {
   double mean = 0;
   double deviation = 1;
+  double common = 0;  ///< of the mean itself, the same for all sections: where a tail may have bent it
 };
 
 class LineSums {

@@ -10,7 +10,7 @@ constexpr double unlike_tail =
     0.03;  ///< relative error of a fitted tail: no detector is made of exponentials
 constexpr double strong_light = 1.5;      ///< of the last pulses, over the light of the stretch
 constexpr std::size_t line_unknowns = 2;  ///< unknowns of a stretch: its level and its slope
-constexpr std::size_t most_columns = line_unknowns + most_tail_unknowns + 1;
+constexpr std::size_t most_columns = line_unknowns + most_tail_unknowns + 2;  ///< common slope and light
 using Row = std::array<double, most_columns>;
 
 /// Equations of one stretch: its own unknowns first, what is shown last.
@@ -153,6 +153,7 @@ TailEquations::TailEquations(const LinearTrace& trace, const std::vector<Straigh
     : trace_(trace),
       decay_(std::exp(prior.mean * trace.step_km / decibels_per_share)),
       spread_(prior.deviation * trace.step_km / decibels_per_share),
+      common_(prior.common * trace.step_km / decibels_per_share),
       stride_(std::max<std::size_t>(1, static_cast<std::size_t>(trace.pulse.width / 3))) {
   TailStates memory({{0, 3 * trace.pulse.width}, {0, 12 * trace.pulse.width}});
   std::size_t at = 0;
@@ -176,7 +177,10 @@ template <class Columns>
 TailNormal TailEquations::collect(Columns columns, std::size_t unknowns,
                                   const std::vector<Plan>& plans) const {
   TailNormal all;
-  const std::size_t last = line_unknowns + unknowns;
+  // The slope that all fibre has comes behind the tails; it is eliminated in the end.
+  const std::size_t slope = line_unknowns + unknowns;
+  const std::size_t last = slope + 1;
+  Row of_slope{};  ///< its equations with the others and what is shown
   std::size_t at = 0;
   for (const Plan& plan : plans) {
     Gram gram;
@@ -193,6 +197,7 @@ TailNormal TailEquations::collect(Columns columns, std::size_t unknowns,
       g[0] = plan.middle * shape;
       g[1] = g[0] * (static_cast<double>(at) - static_cast<double>(half));
       columns.fill(g);
+      g[slope] = g[1];
       g[last] = trace_.shown[at];
       all.rows += 1;
       gram.add(g, static_cast<double>(stride_) / trace_.density_under_tail(g[0], trace_.shown[at] - g[0]),
@@ -204,8 +209,20 @@ TailNormal TailEquations::collect(Columns columns, std::size_t unknowns,
     for (std::size_t r = 0; r < unknowns; ++r) {
       for (std::size_t c = 0; c <= r; ++c) all.a[r][c] += gram.a[line_unknowns + r][line_unknowns + c];
       all.y[r] += gram.a[last][line_unknowns + r];
+      of_slope[line_unknowns + r] += gram.a[slope][line_unknowns + r];
     }
+    of_slope[slope] += gram.a[slope][slope];
+    of_slope[last] += gram.a[last][slope];
     all.yy += gram.a[last][last];
+  }
+  if (common_ > 0) {
+    const double own = of_slope[slope] + 1 / (common_ * common_);
+    for (std::size_t r = 0; r < unknowns; ++r) {
+      const double share = of_slope[line_unknowns + r] / own;
+      for (std::size_t c = 0; c <= r; ++c) all.a[r][c] -= share * of_slope[line_unknowns + c];
+      all.y[r] -= share * of_slope[last];
+    }
+    all.yy -= of_slope[last] * of_slope[last] / own;
   }
   for (std::size_t r = 0; r < unknowns; ++r)
     for (std::size_t c = r + 1; c < unknowns; ++c) all.a[r][c] = all.a[c][r];
@@ -252,7 +269,7 @@ void take_off(LinearTrace& trace, const std::vector<TailPart>& parts) {
   struct Running {
     double keep, share, value;
   };
-  std::array<Running, most_tail_parts> running{};
+  std::array<Running, most_tail_parts + most_hidden_parts> running{};
   double own = 1;
   for (std::size_t i = 0; i < parts.size(); ++i) {
     running[i] = {std::exp(-1 / parts[i].length), parts[i].share, 0};
@@ -275,25 +292,34 @@ void state_tails(LinearTrace& trace, const std::vector<TailPart>& parts, const T
   trace.tail.assign(size, 0);
   trace.tail_density.assign(size, 0);
   if (n == 0) return;
-  std::array<double, 2 * most_tail_parts> g{};
+  std::array<double, 2 * (most_tail_parts + most_hidden_parts)> g{};
+  const auto stride = std::max<std::size_t>(1, static_cast<std::size_t>(trace.pulse.width / 3));
+  double density = 0;
   for (std::size_t k = 0; k < size; ++k) {
     const double p = trace.power[k];
     states.step(p);
     double tail = 0;
+    double most = 0;  ///< that the tail may be
     double length = 0;
     for (std::size_t i = 0; i < n; ++i) {
       g[i] = std::max(0.0, states.value(i) - p);
       g[n + i] = states.change(i);
       tail += parts[i].share * g[i];
-      length += parts[i].share * g[i] * parts[i].length;
+      const double part = std::max(parts[i].share, std::sqrt(covariance[i][i])) * g[i];
+      most += part;
+      length += part * parts[i].length;
     }
-    if (!(tail > 0)) continue;
-    double variance = unlike_tail * unlike_tail * tail * tail;
-    for (std::size_t r = 0; r < 2 * n; ++r)
-      for (std::size_t c = 0; c < 2 * n; ++c) variance += covariance[r][c] * g[r] * g[c];
-    // The error is the same over the tail's length: as a density its square times that length.
+    if (!(most > 0)) continue;
     trace.tail[k] = tail;
-    trace.tail_density[k] = std::min(variance, tail * tail) * length / tail;
+    // How unsure it is changes slowly.
+    if (k % stride == 0) {
+      double variance = unlike_tail * unlike_tail * tail * tail;
+      for (std::size_t r = 0; r < 2 * n; ++r)
+        for (std::size_t c = 0; c < 2 * n; ++c) variance += covariance[r][c] * g[r] * g[c];
+      // The error is the same over the tail's length: as a density its square times that length.
+      density = std::min(variance, most * most) * length / most;
+    }
+    trace.tail_density[k] = density;
   }
 }
 

@@ -8,7 +8,8 @@
 
 namespace strandbook {
 
-inline constexpr std::size_t most_tail_parts = 3;
+inline constexpr std::size_t most_tail_parts = 3;    ///< that are fitted
+inline constexpr std::size_t most_hidden_parts = 2;  ///< that may be there, too weak to be fitted
 inline constexpr std::size_t most_tail_unknowns = 12;
 
 /// a · x = y, the stretches' own lines eliminated.
@@ -62,11 +63,13 @@ class TailEquations {
   SampleRange dark_;
   double decay_;   ///< share of the light that is left after one sample
   double spread_;  ///< of a fibre's slope, relative power per sample
+  double common_;  ///< of the slope of all fibre here, likewise
   std::size_t stride_;
 };
 
 /// Covariance of the shares, then of share times relative change of length of each part.
-using TailCovariance = std::array<std::array<double, 2 * most_tail_parts>, 2 * most_tail_parts>;
+using TailCovariance = std::array<std::array<double, 2 * (most_tail_parts + most_hidden_parts)>,
+                                  2 * (most_tail_parts + most_hidden_parts)>;
 
 /// Rewrites `power` from `shown`.
 void take_off(LinearTrace& trace, const std::vector<TailPart>& parts);

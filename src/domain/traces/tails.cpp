@@ -1,6 +1,7 @@
 #include "domain/traces/tails.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 #include <optional>
@@ -14,6 +15,11 @@ constexpr std::size_t grid = 9;
 constexpr double least_gain = 9;  ///< squared deviations that a part must be worth
 constexpr double farthest = 0.5;  ///< change of a share or a length in one round, relative
 constexpr double most_share = 0.03;
+constexpr double hidden_share = 1.5e-5;  ///< standard deviation of a part too weak to be fitted (usual detectors)
+constexpr double most_hidden = 3;      ///< of that
+constexpr double hidden_taken = 0.5;   ///< of the likeliest share; untold echoes may make as much of it
+constexpr std::array<std::size_t, most_hidden_parts> hidden_lengths{5, 7};  ///< of the grid
+constexpr double alike = 2.5;  ///< ratio of lengths within which a fitted part stands for a hidden one
 constexpr int rounds = 8;
 
 /// From two pulses to some microseconds (usual detectors; common practice), evenly in ratio.
@@ -33,6 +39,7 @@ struct TailFit {
   double misfit = 0;
   double rows = 0;
   double excess = 1;
+  std::size_t hidden = 0;  ///< of the parts, the last
 };
 
 /// One part after the other, the worthiest first; after each the shares and lengths of all are fitted by the
@@ -71,7 +78,43 @@ class TailSearch {
     return fit_;
   }
 
+  /// What could not be told to be there may be there all the same: likeliest shares by what is usual, with
+  /// how unsure they are.
+  TailFit with_hidden() const {
+    const std::size_t fitted = fit_.parts.size();
+    std::vector<TailPart> all = fit_.parts;
+    for (const std::size_t i : hidden_lengths) {
+      const double length = grid_[i].length;
+      const bool known = std::any_of(fit_.parts.begin(), fit_.parts.end(), [&](const TailPart& part) {
+        return part.length < alike * length && length < alike * part.length;
+      });
+      if (!known && length <= longest_) all.push_back({0, length});
+    }
+    const std::size_t n = all.size();
+    if (n == fitted) return fit_;
+    TailNormal normal = equations_.with_lengths(all);
+    const double excess = fit_.excess;
+    for (std::size_t r = 0; r < 2 * n; ++r) {
+      for (std::size_t i = 0; i < fitted; ++i) normal.y[r] -= normal.a[r][i] * all[i].share;
+      normal.y[r] /= excess;
+      for (std::size_t c = 0; c < 2 * n; ++c) normal.a[r][c] /= excess;
+      // Fitted parts are held as in the fit; of hidden ones the length stays.
+      const double share = all[r % n].share;
+      const double kept = r < n ? 1 / (hidden_share * hidden_share) : 1e30;
+      normal.a[r][r] += r % n < fitted ? 2 / (share * share) : kept;
+    }
+    const std::vector<double> change = solved(normal, 2 * n);
+    for (std::size_t i = fitted; i < n; ++i)
+      all[i].share = hidden_taken * std::clamp(change[i], 0.0, most_hidden * hidden_share);
+    TailFit fit = fit_;
+    fit.covariance = inverse_of(normal, 2 * n);
+    fit.parts = std::move(all);
+    fit.hidden = n - fitted;
+    return fit;
+  }
+
  private:
+
   /// What the fit of more parts leaves over must be plainly less: the descent may have gone astray.
   bool explains_more(const TailFit& more) const {
     return fit_.misfit - more.misfit > least_gain * more.excess;
@@ -176,6 +219,10 @@ class TailSearch {
     for (std::size_t r = 0; r < n; ++r)
       for (std::size_t c = 0; c < n; ++c) normal.a[r][c] /= fit.excess;
     hold(normal, fit.parts, 0);
+    return inverse_of(normal, n);
+  }
+
+  static TailCovariance inverse_of(TailNormal normal, std::size_t n) {
     TailCovariance out{};
     for (std::size_t r = 0; r < n; ++r) {
       normal.y = {};
@@ -204,15 +251,22 @@ TailsFound remove_tails(LinearTrace& trace, const std::vector<Straight>& stretch
   take_off(trace, {});
   TailEquations equations(trace, stretches, prior);
   if (!equations.hold_something()) return {};
-  TailFit fit = TailSearch(trace, equations).run(start);
-  take_off(trace, fit.parts);
-  std::size_t left_out = 0;
-  for (; equations.leave_out_worst(fit.parts); ++left_out) {
-    fit = TailSearch(trace, equations).run(start);
+  TailsFound found;
+  TailFit fit;
+  for (bool again = true; again; found.left_out += again ? 1 : 0) {
+    TailSearch search(trace, equations);
+    fit = search.run(start);
     take_off(trace, fit.parts);
+    again = equations.leave_out_worst(fit.parts);
+    if (!again) fit = search.with_hidden();
   }
+  take_off(trace, fit.parts);
   state_tails(trace, fit.parts, fit.covariance);
-  return {std::move(fit.parts), fit.misfit, fit.rows, left_out};
+  fit.parts.resize(fit.parts.size() - fit.hidden);
+  found.parts = std::move(fit.parts);
+  found.misfit = fit.misfit;
+  found.rows = fit.rows;
+  return found;
 }
 
 }  // namespace strandbook
