@@ -80,8 +80,8 @@ struct TruthEvent {
   double bound_db = 0;        ///< least sd of the loss, slopes free (facts of estimation: Cramér–Rao)
   double bound_known_db = 0;  ///< slopes known
   double strength = 0;        ///< |loss| / bound
-  double place_bound_m = 0;   ///< least sd of the place of a step: √(density · pulse) / loss, or of a small one,
-                              ///< for which that cannot be reached, 5.1 · density / loss²
+  double place_bound_m = 0;  ///< least sd of the place of a step: √(density · pulse) / loss, or of a small
+                             ///< one, for which that cannot be reached, 5.1 · density / loss²
   double dead_zone_m = 0;
   double noise_db = 0;  ///< of one sample here
   bool saturated = false;

@@ -16,7 +16,7 @@ namespace {
 constexpr double first_threshold = 12;  ///< deviations of a step while tails are on: only what is plain
 constexpr double second_threshold = 5;
 
-constexpr double unexplained = 100;  ///< squared deviations that a stretch without explanation counts for
+constexpr double unexplained = 400;  ///< squared deviations that a stretch without explanation counts for
 
 /// Straight light on both sides of a step, up to its neighbours.
 std::array<SampleRange, 2> sides_of(const TraceGround& ground, const Candidate& step,
@@ -166,9 +166,8 @@ TailLook look_at_tails(TraceGround& ground, const std::vector<Candidate>& peaks,
   const double excess = std::min(TailEquations::excess(with.tails.misfit, with.tails.rows),
                                  TailEquations::excess(without.tails.misfit, without.tails.rows));
   // Both may be asked about different samples: what each leaves over by chance is what the better one does.
-  const double usual =
-      std::min({usual_misfit, with.tails.misfit / excess / std::max(1.0, with.tails.rows),
-                without.tails.misfit / excess / std::max(1.0, without.tails.rows)});
+  const double usual = std::min({usual_misfit, with.tails.misfit / excess / std::max(1.0, with.tails.rows),
+                                 without.tails.misfit / excess / std::max(1.0, without.tails.rows)});
   const auto cost = [&](const TailLook& look) {
     return look.tails.misfit / excess - usual * look.tails.rows +
            unexplained * static_cast<double>(look.tails.left_out) +

@@ -19,10 +19,10 @@ EdgeFit fit_peak_edge(const LinearTrace& trace, const Candidate& peak, SampleRan
 /// A step between two known lines (dB, x in kilometres).
 EdgeFit fit_step_edge(const LinearTrace& trace, const Candidate& step, const Line& before, const Line& after,
                       SampleRange room);
-/// Standard deviation of the place of a step of `drop` dB, samples; `density` is the variance of a level over one
-/// sample's worth of averaging, dB². The edge of a ramp tells it to √(density · width) / drop (Cramér–Rao). A
-/// small step is known by what lies on both sides of it: √26 · density / drop² (variance of the most likely
-/// place of a sharp change).
+/// Standard deviation of the place of a step of `drop` dB, samples; `density` is the variance of a level over
+/// one sample's worth of averaging, dB². The edge of a ramp tells it to √(density · width) / drop
+/// (Cramér–Rao). A small step is known by what lies on both sides of it: √26 · density / drop² (variance of
+/// the most likely place of a sharp change).
 double step_place_deviation(double density, double width, double drop);
 /// The start at which one line most likely gives way to the other, the pulse's ramp taken for a sharp step in
 /// its middle. The smaller a step, the farther from its first place it may be found: four standard

@@ -17,7 +17,8 @@ double sum_of(const std::vector<double>& values, std::size_t first, std::size_t 
 }
 
 /// Is what follows this peak only its tail? It falls from part to part, faster than light in a fibre, until
-/// the noise hides it, and no slower than the slowest tail of a detector. Deep under the light before the peak it takes plain flatness to be fibre.
+/// the noise hides it, and no slower than the slowest tail of a detector. Deep under the light before the
+/// peak it takes plain flatness to be fibre.
 bool only_tail(const TraceGround& ground, const Candidate& peak, std::size_t last) {
   constexpr std::size_t parts = 6;
   constexpr double deep = 0.04;

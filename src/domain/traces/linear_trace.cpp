@@ -36,15 +36,19 @@ double normal_quantile(double p) {
 
 /// The part of them in which no light falls any more: the last half, quarter or sixth, as long as it is
 /// plainly darker. Neighbours within a pulse know of each other: a part of fewer pulses would be darker by
-/// chance, but not three times as dark. The peak at the end of the fibre may stand in the darker part.
+/// chance, but not three times as dark. Very few must be ten times darker than most of the light before. The
+/// peak at the end of the fibre may stand in the darker part.
 std::vector<double> darkest_end(std::vector<double> last, double pulse) {
   const auto least = static_cast<std::size_t>(std::max(64.0, 20 * pulse));
+  const auto few = static_cast<std::size_t>(std::max(32.0, 5 * pulse));
   const auto darker_from = [&](std::size_t parts) -> std::optional<std::size_t> {
     const std::size_t part = last.size() / parts;
-    if (part < least) return std::nullopt;
+    if (part < few) return std::nullopt;
     const auto start = last.end() - static_cast<std::ptrdiff_t>(part);
     std::vector<double> before(last.begin(), start);
     std::vector<double> behind(start, last.end());
+    if (part < least && quantile(before, 0.5) < 10 * std::max(0.0, quantile(behind, 0.9)))
+      return std::nullopt;
     const double times = part >= 2 * least ? 1.5 : 3;
     const bool darker = quantile(before, 0.9) > times * quantile(behind, 0.9);
     const bool but_for_a_peak = quantile(before, 0.6) > 3 * std::max(0.0, quantile(behind, 0.6));

@@ -8,7 +8,7 @@
 namespace strandbook {
 
 double step_place_deviation(double density, double width, double drop) {
-  return std::max(std::sqrt(density * width) / drop, std::sqrt(26.0) * density / (drop * drop));
+  return std::hypot(std::sqrt(density * width) / drop, std::sqrt(26.0) * density / (drop * drop));
 }
 
 double likeliest_start(const LinearTrace& trace, const Candidate& step, const Line& before, const Line& after,

@@ -24,8 +24,8 @@ struct TailPart {
 /// Tails as learnt, with how well they explain the stretches.
 struct TailsFound {
   std::vector<TailPart> parts;
-  double misfit = 0;  ///< weighted squares left over
-  double rows = 0;    ///< samples that were asked
+  double misfit = 0;         ///< weighted squares left over
+  double rows = 0;           ///< samples that were asked
   std::size_t left_out = 0;  ///< stretches that no tail explains
 };
 /// Weighted squares that a sample leaves over where all is explained: neighbours know of each other.
