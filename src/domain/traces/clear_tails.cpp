@@ -152,29 +152,51 @@ TailLook tail_look(TraceGround& ground, const std::vector<Candidate>& peaks, std
   return look;
 }
 
-/// A curved tail looks like a few steps: those that may be none are kept only where the tail without them
-/// explains the light worse than each of them is worth, and each part of a tail likewise.
-TailLook look_at_tails(TraceGround& ground, const std::vector<Candidate>& peaks, std::size_t dark_from,
-                       std::vector<Candidate> steps, const std::vector<TailPart>& start) {
-  TailLook with = tail_look(ground, peaks, dark_from, steps, start);
-  const auto doubtful = [&](const Candidate& step) { return may_be_tail(ground, step, peaks); };
-  steps.erase(std::remove_if(steps.begin(), steps.end(), doubtful), steps.end());
-  if (steps.size() == with.steps) return with;
-  TailLook without = tail_look(ground, peaks, dark_from, steps, with.tails.parts);
-  if (without.failed) return with;
-  if (with.failed) return without;
-  const double excess = std::min(TailEquations::excess(with.tails.misfit, with.tails.rows),
-                                 TailEquations::excess(without.tails.misfit, without.tails.rows));
+/// Steps of the light that this look leaves.
+std::vector<Candidate> steps_without(TraceGround& ground, const std::vector<Candidate>& peaks,
+                                     TailLook look) {
+  look.swap_with(ground.light);
+  set_search_levels(ground, peaks);
+  std::vector<Candidate> steps = steps_between(ground, on_the_fibre(peaks), second_threshold);
+  look.swap_with(ground.light);
+  return steps;
+}
+
+/// Is what the first look tells worth more than what the other does?
+bool explains_better(const TailLook& one, const TailLook& other) {
+  const double excess = std::min(TailEquations::excess(one.tails.misfit, one.tails.rows),
+                                 TailEquations::excess(other.tails.misfit, other.tails.rows));
   // Both may be asked about different samples: what each leaves over by chance is what the better one does.
-  const double usual = std::min({usual_misfit, with.tails.misfit / excess / std::max(1.0, with.tails.rows),
-                                 without.tails.misfit / excess / std::max(1.0, without.tails.rows)});
+  double usual = usual_misfit;
+  for (const TailLook* look : {&one, &other})
+    usual = std::min(usual, look->tails.misfit / excess / std::max(1.0, look->tails.rows));
   const auto cost = [&](const TailLook& look) {
     return look.tails.misfit / excess - usual * look.tails.rows +
            unexplained * static_cast<double>(look.tails.left_out) +
            step_threshold * step_threshold * static_cast<double>(look.tails.parts.size() + look.steps);
   };
-  if (cost(without) < cost(with)) return without;
-  return with;
+  return cost(one) < cost(other);
+}
+
+/// A curved tail looks like a few steps: those that may be none are kept only where the tail without them
+/// explains the light worse than each of them is worth, and each part of a tail likewise.
+TailLook look_at_tails(TraceGround& ground, const std::vector<Candidate>& peaks, std::size_t dark_from,
+                       std::vector<Candidate> steps, const std::vector<TailPart>& start) {
+  const std::vector<Candidate> parting = on_the_fibre(peaks);
+  TailLook with = tail_look(ground, parting, dark_from, steps, start);
+  const auto doubtful = [&](const Candidate& step) { return may_be_tail(ground, step, parting); };
+  steps.erase(std::remove_if(steps.begin(), steps.end(), doubtful), steps.end());
+  if (steps.size() == with.steps) return with;
+  const TailLook without = tail_look(ground, parting, dark_from, steps, with.tails.parts);
+  if (without.failed) return with;
+  if (with.failed) return without;
+  // Steps that were the tail's own are gone without it.
+  const TailLook anew =
+      tail_look(ground, parting, dark_from, steps_without(ground, peaks, with), with.tails.parts);
+  const TailLook* best = &with;
+  for (const TailLook* other : {&anew, &without})
+    if (!other->failed && explains_better(*other, *best)) best = other;
+  return *best;
 }
 
 }  // namespace
@@ -196,11 +218,11 @@ void clear_tails(TraceGround& ground, const std::vector<Candidate>& peaks) {
   all.insert(all.end(), peaks.begin(), peaks.end());
   const auto in_tail = [&](const Candidate& step) { return stands_on_slope(ground, step, all); };
   steps.erase(std::remove_if(steps.begin(), steps.end(), in_tail), steps.end());
-  TailLook first = look_at_tails(ground, parting, dark_from, std::move(steps), {});
+  TailLook first = look_at_tails(ground, peaks, dark_from, std::move(steps), {});
   first.swap_with(ground.light);
   set_search_levels(ground, peaks);
   steps = steps_between(ground, parting, second_threshold);
-  look_at_tails(ground, parting, dark_from, std::move(steps), first.tails.parts).swap_with(ground.light);
+  look_at_tails(ground, peaks, dark_from, std::move(steps), first.tails.parts).swap_with(ground.light);
   set_search_levels(ground, peaks);
 }
 

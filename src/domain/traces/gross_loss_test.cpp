@@ -4,6 +4,7 @@
 
 #include <cmath>
 
+#include "domain/traces/fibre_end.hpp"
 #include "domain/traces/made_trace_for_tests.hpp"
 
 namespace strandbook {
@@ -76,10 +77,12 @@ TEST(GrossLoss, LongFibreWithManyJointsIsNoTail) {
   MadePlant plant{{{500, 0.2, -45}}};
   for (double z = 2000; z < 17000; z += 2500) plant.joints.push_back({z, 0.4});
   plant.end_m = 18000;
-  const auto events = on_the_fibre(analyse(trace_of(plant)));
-  ASSERT_EQ(events.size(), plant.joints.size() + 1);
-  for (std::size_t i = 0; i < plant.joints.size(); ++i)
-    EXPECT_NEAR(events[i].loss.value_or(Measured{}).value, plant.joints[i].loss_db, 0.03) << i;
+  TraceGround ground;
+  ground.light = linear_trace(trace_of(plant));
+  ground.last = static_cast<std::size_t>(plant.end_m / step_m);
+  ground.prior = {-0.35, 0.02};
+  const Candidate peak{500 / step_m, static_cast<std::size_t>(530 / step_m), true, false, 100};
+  EXPECT_EQ(dark_behind_peaks(ground, {peak}), ground.light.power.size());
 }
 
 TEST(GrossLoss, PeakAmongTheLastSamplesIsNoNoise) {
@@ -120,12 +123,23 @@ TEST(GrossLoss, SlowTailTooWeakToBeSeenIsReckonedWith) {
   EXPECT_GE(within, 32);
 }
 
+TEST(GrossLoss, SpliceInASlowTailIsSeen) {
+  // The tail looks like twenty steps; taken off, it leaves one splice and no more.
+  MadePlant plant{{{386, 0.46}, {786, 0.48, -15}, {1188, 0.14}, {1423, 0.5}, {1584, 0.29}}};
+  plant.end_m = 2126;
+  plant.tail_share = 5.8e-4;
+  plant.tail_m = 114;
+  const auto events = on_the_fibre(analyse(trace_of(plant)));
+  ASSERT_EQ(events.size(), plant.joints.size() + 1);
+  EXPECT_NEAR(events[2].loss.value_or(Measured{}).value, 0.14, 0.02);
+}
+
 TEST(GrossLoss, TailThatHoldsOnceIsNotGivenUpForASplice) {
   // Without the splices behind it the tail seems to explain all but the stretch in which they stand.
-  MadePlant plant{{{600, 0.25}, {1200, 0.45}, {2000, 0.4, -18}, {2360, 0.3}, {3000, 0.36}}};
-  plant.end_m = 4000;
-  plant.tail_share = 3e-4;
-  plant.tail_m = 50;
+  MadePlant plant{{{859, 0.35}, {1405, 0.38, -17}, {1952, 0.33}, {2400, 0.16}, {2884, 0.38}}};
+  plant.end_m = 3452;
+  plant.tail_share = 2.1e-4;
+  plant.tail_m = 136;
   const auto events = on_the_fibre(analyse(trace_of(plant)));
   ASSERT_EQ(events.size(), plant.joints.size() + 1);
   for (std::size_t i = 0; i < plant.joints.size(); ++i)

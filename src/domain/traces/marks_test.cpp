@@ -10,7 +10,7 @@ namespace strandbook {
 namespace {
 
 /// Light of 1 that falls by a fiftieth at sample 500, with a smooth waver; pulses of eight samples.
-TraceGround with_a_step() {
+TraceGround stepped_fibre() {
   TraceGround ground;
   ground.light.pulse = {8, 3};
   ground.light.step_km = 1e-3;
@@ -26,7 +26,7 @@ TraceGround with_a_step() {
   return ground;
 }
 
-Candidate step_at(double start) {
+Candidate candidate_at(double start) {
   Candidate step;
   step.start = start;
   step.until = static_cast<std::size_t>(start) + 17;
@@ -34,8 +34,8 @@ Candidate step_at(double start) {
 }
 
 TEST(Marks, StepThatIsNoneDoesNotDriveItsNeighbourOut) {
-  TraceGround ground = with_a_step();
-  ground.marks = marks_of({step_at(500), step_at(640)});
+  TraceGround ground = stepped_fibre();
+  ground.marks = marks_of({candidate_at(500), candidate_at(640)});
   set_section_ends(ground);
   fit_marks(ground);
   EXPECT_EQ(ground.marks[1].edge.start, 640);
