@@ -42,46 +42,41 @@ EdgeFit edge_of(const LinearTrace& light, double first_place) {
 
 /// Root mean square error of the most likely place of a ramp of `width` samples and height 1 in white noise
 /// of this variance, over all places at which it could stand.
-double error_of_place(double variance, int width) {
+double error_of_place(double variance, std::size_t width) {
   constexpr int draws = 600;
   std::mt19937 random(7);
   std::normal_distribution<double> noise(0, std::sqrt(variance));
-  const int side = static_cast<int>(60 * variance) + 8 * width;
-  const int count = 2 * side + width;
+  const std::size_t side = static_cast<std::size_t>(60 * variance) + 8 * width;
+  const std::size_t count = 2 * side + width;
   double squares = 0;
   for (int draw = 0; draw < draws; ++draw) {
     // Sums of all samples from each on, and sums of these: the ramp's product with the samples in two steps.
-    std::vector<double> behind(static_cast<std::size_t>(count) + 1);
-    for (int k = count; k-- > 0;) {
-      const double ramp = std::clamp(static_cast<double>(k - side) / width, 0.0, 1.0);
-      behind[static_cast<std::size_t>(k)] = behind[static_cast<std::size_t>(k) + 1] + ramp + noise(random);
+    std::vector<double> behind(count + 1), twice(count + 2);
+    for (std::size_t k = count; k-- > 0;) {
+      const double x = static_cast<double>(k) - static_cast<double>(side);
+      behind[k] = behind[k + 1] + std::clamp(x / static_cast<double>(width), 0.0, 1.0) + noise(random);
     }
-    double product = 0;
-    for (int j = 1; j <= width; ++j) product += behind[static_cast<std::size_t>(j)];
+    for (std::size_t k = count + 1; k-- > 0;) twice[k] = twice[k + 1] + behind[k];
     double least = 1e300;
-    int best = 0;
-    for (int k = 0; k + width < count; ++k) {
-      const double misfit = static_cast<double>(count - k) - 2 * product / width;
-      if (misfit < least) {
-        least = misfit;
-        best = k;
-      }
-      product += behind[static_cast<std::size_t>(k + width) + 1 > behind.size() - 1
-                            ? behind.size() - 1
-                            : static_cast<std::size_t>(k + width) + 1] -
-                 behind[static_cast<std::size_t>(k) + 1];
+    double error = 0;
+    for (std::size_t k = 0; k + width < count; ++k) {
+      const double product = (twice[k + 1] - twice[k + 1 + width]) / static_cast<double>(width);
+      const double misfit = static_cast<double>(count - k) - 2 * product;
+      if (misfit >= least) continue;
+      least = misfit;
+      error = static_cast<double>(k) - static_cast<double>(side);
     }
-    squares += (best - side) * (best - side);
+    squares += error * error;
   }
   return std::sqrt(squares / draws);
 }
 
 // Drawn with the standard library's generator and searched through exhaustively.
 TEST(EdgeFit, PlaceIsAsUnsureAsTheLikeliestOneIs) {
-  constexpr int width = 10;
-  EXPECT_NEAR(step_place_deviation(0.1, width, 1) / error_of_place(0.1, width), 1, 0.15);
-  EXPECT_NEAR(step_place_deviation(10, width, 1) / error_of_place(10, width), 1, 0.15);
-  EXPECT_NEAR(step_place_deviation(2.5, width, 1) / error_of_place(2.5, width), 1, 0.15);
+  constexpr std::size_t width = 10;
+  for (const double variance : {0.1, 2.5, 10.0})
+    EXPECT_NEAR(step_place_deviation(variance, width, 1) / error_of_place(variance, width), 1, 0.15)
+        << variance;
 }
 
 TEST(EdgeFit, StepIsFoundFivePulsesFromItsFirstPlace) {

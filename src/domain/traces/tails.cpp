@@ -15,9 +15,9 @@ constexpr std::size_t grid = 9;
 constexpr double least_gain = 9;  ///< squared deviations that a part must be worth
 constexpr double farthest = 0.5;  ///< change of a share or a length in one round, relative
 constexpr double most_share = 0.03;
-constexpr double hidden_share =
-    1.5e-5;                        ///< standard deviation of a part too weak to be fitted (usual detectors)
-constexpr double most_hidden = 3;  ///< of that
+/// Standard deviation of a part too weak to be fitted (usual detectors; common practice).
+constexpr double hidden_share = 1.5e-5;
+constexpr double most_hidden = 3;     ///< of that
 constexpr double hidden_taken = 0.5;  ///< of the likeliest share; untold echoes may make as much of it
 constexpr std::array<std::size_t, most_hidden_parts> hidden_lengths{5, 7};  ///< of the grid
 constexpr double alike = 2.5;  ///< ratio of lengths within which a fitted part stands for a hidden one
