@@ -84,6 +84,8 @@ bool light_rises(const LinearTrace& light, const std::vector<Straight>& stretche
   const auto past_echo = static_cast<std::size_t>(2 * light.pulse.extent());
   const auto back = static_cast<std::size_t>(4 * light.pulse.width) + head;
   const auto at = [&light](std::size_t k) { return light.power.begin() + static_cast<std::ptrdiff_t>(k); };
+  // A trace that shows no noise by itself still tells it by how its light wavers.
+  const double noise = std::max(light.noise, std::sqrt(light.noise_density));
   auto strongest = light.power.begin();
   for (const Straight& each : stretches) {
     const std::size_t first = each.samples.first;
@@ -96,8 +98,7 @@ bool light_rises(const LinearTrace& light, const std::vector<Straight>& stretche
     const double behind = std::min(std::accumulate(at(first), at(first + head), 0.0),
                                    std::accumulate(at(first + on), at(first + on + head), 0.0)) /
                           head;
-    if (behind > 10 * light.noise && *std::min_element(from, at(first) + 1) < least_share * behind)
-      return true;
+    if (behind > 10 * noise && *std::min_element(from, at(first) + 1) < least_share * behind) return true;
   }
   return false;
 }

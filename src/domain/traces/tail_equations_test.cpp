@@ -39,6 +39,25 @@ TEST(TailEquations, StretchesOfFibreAreKept) {
   EXPECT_FALSE(TailEquations(light, two_stretches, {0, 0.01}).leave_out_worst({}));
 }
 
+TEST(Tails, StrongTailThatIsAFewHundredthsOffInTheDarkIsOne) {
+  LinearTrace light = two_peaks(0);
+  light.noise = 1e-3;
+  light.noise_seen = true;
+  constexpr double share = 1e-3;
+  constexpr double length = 60;
+  double tail = 0;
+  for (std::size_t k = 0; k < light.shown.size(); ++k) {
+    if (k >= 100 && light.shown[k] > 2) light.shown[k] = 1e5;
+    tail += (light.shown[k] - tail) / length;
+    light.shown[k] += share * (k < 850 ? 1 : 0.97) * tail;
+  }
+  light.power = light.shown;
+  const TailsFound found =
+      remove_tails(light, {{{150, 600}, true}, {{660, 840}, true}, {{860, 1000}, false}}, {0, 0.01}, {});
+  ASSERT_EQ(found.parts.size(), 1u);
+  EXPECT_NEAR(found.parts[0].share, share, share / 20);
+}
+
 TEST(TailEquations, LightOfAnEchoIsNotAsked) {
   LinearTrace light = two_peaks(1);
   for (std::size_t k = 300; k < 320; ++k) light.shown[k] = light.power[k] = 1.2;

@@ -127,10 +127,16 @@ class TailSearch {
     const SampleRange dark = equations_.dark();
     if (!trace_.noise_seen || dark.last < dark.first + 8) return false;
     take_off(trace_, fit.parts);
+    // What is left of a strong tail is known as well as the tail.
+    constexpr double of_tail = 0.05;
     double sum = 0;
-    for (std::size_t k = dark.first; k < dark.last; ++k) sum += trace_.power[k];
+    double tail = 0;
+    for (std::size_t k = dark.first; k < dark.last; ++k) {
+      sum += trace_.power[k];
+      tail += trace_.shown[k] - trace_.power[k];
+    }
     const auto n = static_cast<double>(dark.last - dark.first);
-    return sum / n < -shift * trace_.noise - 4 * std::sqrt(trace_.noise_density / n);
+    return (sum + of_tail * tail) / n < -shift * trace_.noise - 4 * std::sqrt(trace_.noise_density / n);
   }
 
   /// The length of the grid that would explain most of what is left, with its share.
