@@ -107,7 +107,7 @@ TEST(GrossLoss, SlowTailTooWeakToBeSeenIsReckonedWith) {
     plant.end_m = 700;
     plant.full_db = 12;
     plant.range_db = 15;
-    plant.tail_share = 4e-5;
+    plant.tail_share = 2e-5;
     plant.tail_m = 60;
     plant.seed = seed;
     const auto events = on_the_fibre(analyse(trace_of(plant)));

@@ -285,7 +285,8 @@ void take_off(LinearTrace& trace, const std::vector<TailPart>& parts) {
   }
 }
 
-void state_tails(LinearTrace& trace, const std::vector<TailPart>& parts, const TailCovariance& covariance) {
+void state_tails(LinearTrace& trace, const std::vector<TailPart>& parts, const TailCovariance& covariance,
+                 const std::vector<Straight>& stretches) {
   const std::size_t n = parts.size();
   TailStates states(parts);
   const std::size_t size = trace.shown.size();
@@ -295,6 +296,7 @@ void state_tails(LinearTrace& trace, const std::vector<TailPart>& parts, const T
   std::array<double, 2 * (most_tail_parts + most_hidden_parts)> g{};
   const auto stride = std::max<std::size_t>(1, static_cast<std::size_t>(trace.pulse.width / 3));
   double density = 0;
+  auto stretch = stretches.begin();
   for (std::size_t k = 0; k < size; ++k) {
     const double p = trace.power[k];
     states.step(p);
@@ -313,11 +315,16 @@ void state_tails(LinearTrace& trace, const std::vector<TailPart>& parts, const T
     trace.tail[k] = tail;
     // How unsure it is changes slowly.
     if (k % stride == 0) {
+      while (stretch != stretches.end() && k >= stretch->samples.last) ++stretch;
+      const bool inside = stretch != stretches.end() && k >= stretch->samples.first;
+      const double longest =
+          inside ? static_cast<double>(stretch->samples.last - stretch->samples.first) : length / most;
       double variance = unlike_tail * unlike_tail * tail * tail;
       for (std::size_t r = 0; r < 2 * n; ++r)
         for (std::size_t c = 0; c < 2 * n; ++c) variance += covariance[r][c] * g[r] * g[c];
-      // The error is the same over the tail's length: as a density its square times that length.
-      density = std::min(variance, most * most) * length / most;
+      // The error is the same over the tail's length, or all of a shorter stretch: as a density its square
+      // times that length.
+      density = std::min(variance, most * most) * std::min(length / most, longest);
     }
     trace.tail_density[k] = density;
   }

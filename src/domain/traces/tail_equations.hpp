@@ -73,7 +73,8 @@ using TailCovariance = std::array<std::array<double, 2 * (most_tail_parts + most
 
 /// Rewrites `power` from `shown`.
 void take_off(LinearTrace& trace, const std::vector<TailPart>& parts);
-/// States in `tail` and `tail_density` what was taken off.
-void state_tails(LinearTrace& trace, const std::vector<TailPart>& parts, const TailCovariance& covariance);
+/// States in `tail` and `tail_density` what was taken off, and how unsure it is in each of these stretches.
+void state_tails(LinearTrace& trace, const std::vector<TailPart>& parts, const TailCovariance& covariance,
+                 const std::vector<Straight>& stretches);
 
 }  // namespace strandbook

@@ -58,6 +58,15 @@ TEST(Tails, StrongTailThatIsAFewHundredthsOffInTheDarkIsOne) {
   EXPECT_NEAR(found.parts[0].share, share, share / 20);
 }
 
+TEST(Tails, OneTooWeakToBeToldIsInTheUncertainty) {
+  LinearTrace light = two_peaks(1);
+  const TailsFound found = remove_tails(light, two_stretches, {0, 0.01}, {});
+  EXPECT_TRUE(found.parts.empty());
+  EXPECT_EQ(light.tail_density[50], 0);
+  EXPECT_GT(light.tail_density[160], 0);
+  EXPECT_LT(light.tail_density[590], light.tail_density[160]);
+}
+
 TEST(TailEquations, LightOfAnEchoIsNotAsked) {
   LinearTrace light = two_peaks(1);
   for (std::size_t k = 300; k < 320; ++k) light.shown[k] = light.power[k] = 1.2;

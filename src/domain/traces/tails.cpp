@@ -16,7 +16,7 @@ constexpr double least_gain = 9;  ///< squared deviations that a part must be wo
 constexpr double farthest = 0.5;  ///< change of a share or a length in one round, relative
 constexpr double most_share = 0.03;
 /// Standard deviation of a part too weak to be fitted (usual detectors; common practice).
-constexpr double hidden_share = 1.5e-5;
+constexpr double hidden_share = 5e-6;
 constexpr double most_hidden = 3;     ///< of that
 constexpr double hidden_taken = 0.5;  ///< of the likeliest share; untold echoes may make as much of it
 constexpr std::array<std::size_t, most_hidden_parts> hidden_lengths{5, 7};  ///< of the grid
@@ -267,7 +267,7 @@ TailsFound remove_tails(LinearTrace& trace, const std::vector<Straight>& stretch
     if (!again) fit = search.with_hidden();
   }
   take_off(trace, fit.parts);
-  state_tails(trace, fit.parts, fit.covariance);
+  state_tails(trace, fit.parts, fit.covariance, stretches);
   fit.parts.resize(fit.parts.size() - fit.hidden);
   found.parts = std::move(fit.parts);
   found.misfit = fit.misfit;
