@@ -188,14 +188,13 @@ TailLook look_at_tails(TraceGround& ground, const std::vector<Candidate>& peaks,
   const auto doubtful = [&](const Candidate& step) { return may_be_tail(ground, step, parting); };
   steps.erase(std::remove_if(steps.begin(), steps.end(), doubtful), steps.end());
   if (steps.size() == with.steps) return with;
-  const TailLook without = tail_look(ground, parting, dark_from, steps, with.tails.parts);
+  TailLook without = tail_look(ground, parting, dark_from, steps, with.tails.parts);
   if (without.failed) return with;
   if (with.failed) return without;
   // Steps that were the tail's own are gone without it.
-  const TailLook anew =
-      tail_look(ground, parting, dark_from, steps_without(ground, peaks, with), with.tails.parts);
-  const TailLook* best = &with;
-  for (const TailLook* other : {&anew, &without})
+  TailLook anew = tail_look(ground, parting, dark_from, steps_without(ground, peaks, with), with.tails.parts);
+  TailLook* best = &with;
+  for (TailLook* other : {&anew, &without})
     if (!other->failed && explains_better(*other, *best)) best = other;
   return *best;
 }

@@ -173,6 +173,23 @@ TailEquations::TailEquations(const LinearTrace& trace, const std::vector<Straigh
   }
 }
 
+namespace {
+
+/// `of_slope`: equations of the slope that all fibre has, behind those of `unknowns` parts; what is shown
+/// behind it. Beforehand it is known to `common`.
+void eliminate_slope(TailNormal& all, const Row& of_slope, std::size_t unknowns, double common) {
+  const double shown = of_slope[line_unknowns + unknowns + 1];
+  const double own = of_slope[line_unknowns + unknowns] + 1 / (common * common);
+  for (std::size_t r = 0; r < unknowns; ++r) {
+    const double share = of_slope[line_unknowns + r] / own;
+    for (std::size_t c = 0; c <= r; ++c) all.a[r][c] -= share * of_slope[line_unknowns + c];
+    all.y[r] -= share * shown;
+  }
+  all.yy -= shown * shown / own;
+}
+
+}  // namespace
+
 template <class Columns>
 TailNormal TailEquations::collect(Columns columns, std::size_t unknowns,
                                   const std::vector<Plan>& plans) const {
@@ -215,15 +232,7 @@ TailNormal TailEquations::collect(Columns columns, std::size_t unknowns,
     of_slope[last] += gram.a[last][slope];
     all.yy += gram.a[last][last];
   }
-  if (common_ > 0) {
-    const double own = of_slope[slope] + 1 / (common_ * common_);
-    for (std::size_t r = 0; r < unknowns; ++r) {
-      const double share = of_slope[line_unknowns + r] / own;
-      for (std::size_t c = 0; c <= r; ++c) all.a[r][c] -= share * of_slope[line_unknowns + c];
-      all.y[r] -= share * of_slope[last];
-    }
-    all.yy -= of_slope[last] * of_slope[last] / own;
-  }
+  if (common_ > 0) eliminate_slope(all, of_slope, unknowns, common_);
   for (std::size_t r = 0; r < unknowns; ++r)
     for (std::size_t c = r + 1; c < unknowns; ++c) all.a[r][c] = all.a[c][r];
   return all;
