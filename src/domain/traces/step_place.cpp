@@ -16,6 +16,7 @@ double likeliest_start(const LinearTrace& trace, const Candidate& step, const Li
   const double w = trace.pulse.width;
   const double x = step.start * trace.step_km;
   const double drop = std::max(1e-3, std::abs(after.at(x) - before.at(x)));
+  // By its edge alone: a search as wide as a weak step may be off would take a neighbour's place.
   const double deviation =
       std::sqrt(trace.level_density(std::exp(before.at(x) / decibels_per_share)) * w) / drop;
   const double reach = std::clamp(4 * deviation, 6 * w, 40 * w);

@@ -58,6 +58,11 @@ std::size_t clear_until(const LinearTrace& trace, SampleRange range) {
   return at;
 }
 
+/// A tail changes little within a third of a pulse.
+std::size_t stride_of(const LinearTrace& trace) {
+  return std::max<std::size_t>(1, static_cast<std::size_t>(trace.pulse.width / 3));
+}
+
 /// States of the exponentials, one after every sample.
 class TailStates {
  public:
@@ -154,7 +159,7 @@ TailEquations::TailEquations(const LinearTrace& trace, const std::vector<Straigh
       decay_(std::exp(prior.mean * trace.step_km / decibels_per_share)),
       spread_(prior.deviation * trace.step_km / decibels_per_share),
       common_(prior.common * trace.step_km / decibels_per_share),
-      stride_(std::max<std::size_t>(1, static_cast<std::size_t>(trace.pulse.width / 3))) {
+      stride_(stride_of(trace)) {
   TailStates memory({{0, 3 * trace.pulse.width}, {0, 12 * trace.pulse.width}});
   std::size_t at = 0;
   for (const Straight& stretch : stretches) {
@@ -303,7 +308,7 @@ void state_tails(LinearTrace& trace, const std::vector<TailPart>& parts, const T
   trace.tail_density.assign(size, 0);
   if (n == 0) return;
   std::array<double, 2 * (most_tail_parts + most_hidden_parts)> g{};
-  const auto stride = std::max<std::size_t>(1, static_cast<std::size_t>(trace.pulse.width / 3));
+  const std::size_t stride = stride_of(trace);
   double density = 0;
   auto stretch = stretches.begin();
   for (std::size_t k = 0; k < size; ++k) {

@@ -93,24 +93,14 @@ class TailSearch {
     }
     const std::size_t n = all.size();
     if (n == fitted) return fit_;
-    TailNormal normal = equations_.with_lengths(all);
-    const double excess = fit_.excess;
-    for (std::size_t r = 0; r < 2 * n; ++r) {
-      for (std::size_t i = 0; i < fitted; ++i) normal.y[r] -= normal.a[r][i] * all[i].share;
-      normal.y[r] /= excess;
-      for (std::size_t c = 0; c < 2 * n; ++c) normal.a[r][c] /= excess;
-      // Fitted parts are held as in the fit; of hidden ones the length stays.
-      const double share = all[r % n].share;
-      const double kept = r < n ? 1 / (hidden_share * hidden_share) : 1e30;
-      normal.a[r][r] += r % n < fitted ? 2 / (share * share) : kept;
-    }
-    const std::vector<double> change = solved(normal, 2 * n);
-    for (std::size_t i = fitted; i < n; ++i)
-      all[i].share = hidden_taken * std::clamp(change[i], 0.0, most_hidden * hidden_share);
     TailFit fit = fit_;
-    fit.covariance = inverse_of(normal, 2 * n);
     fit.parts = std::move(all);
     fit.hidden = n - fitted;
+    TailNormal normal = held(equations_.with_lengths(fit.parts), fit);
+    fit.covariance = inverse_of(normal, 2 * n);
+    const std::vector<double> change = solved(normal, 2 * n);
+    for (std::size_t i = fitted; i < n; ++i)
+      fit.parts[i].share = hidden_taken * std::clamp(change[i], 0.0, most_hidden * hidden_share);
     return fit;
   }
 
@@ -190,23 +180,41 @@ class TailSearch {
     }
     fit.rows = normal.rows;
     fit.excess = TailEquations::excess(fit.misfit, normal.rows);
-    fit.covariance = covariance_of(fit, normal);
+    fit.covariance = inverse_of(held(normal, fit), 2 * fit.parts.size());
     return fit;
   }
 
-  /// Both are known to about their double or half beforehand: what the trace cannot tell stays in place.
+  /// Both are known to about their double or half beforehand: what the trace cannot tell stays in place. Of a
+  /// part that was not fitted the share is as usual, and the length stays.
   static void hold(TailNormal& normal, const std::vector<TailPart>& parts, double damping) {
-    for (std::size_t r = 0; r < 2 * parts.size(); ++r) {
-      const double share = parts[r % parts.size()].share;
-      normal.a[r][r] += normal.a[r][r] * damping + 2 / (share * share);
+    const std::size_t n = parts.size();
+    for (std::size_t r = 0; r < 2 * n; ++r) {
+      const double share = parts[r % n].share;
+      const double kept = r < n ? 1 / (hidden_share * hidden_share) : 1e30;
+      normal.a[r][r] += normal.a[r][r] * damping + (share > 0 ? 2 / (share * share) : kept);
     }
+  }
+
+  /// Towards the least misfit from where it stands: the present shares are taken off the right side.
+  static void from_here(TailNormal& normal, const std::vector<TailPart>& parts) {
+    for (std::size_t r = 0; r < 2 * parts.size(); ++r)
+      for (std::size_t i = 0; i < parts.size(); ++i) normal.y[r] -= normal.a[r][i] * parts[i].share;
+  }
+
+  /// Equations by what the noise really is, from where the parts stand, with what is known beforehand.
+  static TailNormal held(TailNormal normal, const TailFit& fit) {
+    from_here(normal, fit.parts);
+    for (std::size_t r = 0; r < 2 * fit.parts.size(); ++r) {
+      normal.y[r] /= fit.excess;
+      for (std::size_t c = 0; c < 2 * fit.parts.size(); ++c) normal.a[r][c] /= fit.excess;
+    }
+    hold(normal, fit.parts, 0);
+    return normal;
   }
 
   std::vector<TailPart> stepped(const std::vector<TailPart>& parts, TailNormal normal, double damping) const {
     const std::size_t n = parts.size();
-    // Towards the least misfit from where it stands: the present shares are taken off the right side.
-    for (std::size_t r = 0; r < 2 * n; ++r)
-      for (std::size_t i = 0; i < n; ++i) normal.y[r] -= normal.a[r][i] * parts[i].share;
+    from_here(normal, parts);
     hold(normal, parts, damping);
     const std::vector<double> change = solved(normal, 2 * n);
     std::vector<TailPart> next;
@@ -218,14 +226,6 @@ class TailSearch {
                       std::clamp(parts[i].length * factor(n + i), shortest_, longest_)});
     }
     return next;
-  }
-
-  static TailCovariance covariance_of(const TailFit& fit, TailNormal normal) {
-    const std::size_t n = 2 * fit.parts.size();
-    for (std::size_t r = 0; r < n; ++r)
-      for (std::size_t c = 0; c < n; ++c) normal.a[r][c] /= fit.excess;
-    hold(normal, fit.parts, 0);
-    return inverse_of(normal, n);
   }
 
   static TailCovariance inverse_of(TailNormal normal, std::size_t n) {
