@@ -20,7 +20,7 @@ constexpr double floor_dbm = -40.0;
 struct Quantities {
   std::array<Quantity, 4> parts;
   std::size_t count = 0;
-  CellState state = CellState::blank;
+  CellState state = CellState::unusable;
   std::string_view wanted;
   std::string_view advice;
 };
@@ -52,7 +52,6 @@ std::string_view without_separators(std::string_view text) {
 
 Quantities unusable(std::string_view wanted, std::string_view advice) {
   Quantities none;
-  none.state = CellState::unusable;
   none.wanted = wanted;
   none.advice = advice;
   return none;
@@ -76,7 +75,8 @@ Quantities read_quantities(std::string_view text, NumberSense& numbers) {
       return unusable("a number with its unit", number_advice(whole));
     found.parts[found.count++] = {number.value, unit};
   }
-  found.state = found.count > 0 ? CellState::value : CellState::blank;
+  if (found.count == 0) return unusable("a number", number_advice(whole));  // brackets and bars alone
+  found.state = CellState::value;
   return found;
 }
 

@@ -84,6 +84,15 @@ TEST_F(CellQuantity, RubbishIsRefused) {
   EXPECT_EQ(loss("-"), "blank");
 }
 
+TEST_F(CellQuantity, BracketsWithoutANumberAreToldWhatIsWanted) {
+  for (const std::string_view text : {")", "( )", "/", "=;"}) {
+    EXPECT_EQ(read_level(text, Unit::dbm, {20}, numbers_).wanted, "a level in dBm, such as -20.46") << text;
+    EXPECT_EQ(read_loss(text, numbers_).wanted, "a loss in dB, such as 0.71") << text;
+    EXPECT_EQ(read_quantity(text, numbers_).wanted, "a number") << text;
+    EXPECT_EQ(read_length(text, Unit::m, numbers_).state, CellState::unusable) << text;
+  }
+}
+
 TEST_F(CellQuantity, LengthsInMetresKilometresFeet) {
   EXPECT_NEAR(length("328 ft"), 99.9744, 1e-9);
   EXPECT_NEAR(length("328", Unit::ft), 99.9744, 1e-9);
