@@ -4,6 +4,8 @@
 #include <array>
 #include <cmath>
 
+#include "domain/traces/edge_search.hpp"
+
 namespace strandbook {
 namespace {
 
@@ -68,37 +70,6 @@ PeakModel peak_model(const LinearTrace& trace, const PulseShape& pulse, SampleRa
   return model;
 }
 
-/// Least value of `cost` near `from`, by ever smaller steps. Where it falls without end the descent stops.
-template <class Cost>
-double descend(double from, double step, double finest, const Cost& cost) {
-  double at = from;
-  double here = cost(at);
-  constexpr int most_rounds = 400;
-  for (int round = 0; step > finest && round < most_rounds; ++round) {
-    const double left = cost(at - step);
-    const double right = cost(at + step);
-    if (left < here && left <= right) {
-      at -= step;
-      here = left;
-    } else if (right < here) {
-      at += step;
-      here = right;
-    } else {
-      step /= 2;
-    }
-  }
-  return at;
-}
-
-SampleRange around(const LinearTrace& trace, double start, SampleRange room) {
-  const double w = trace.pulse.width;
-  const auto clamp = [&](double x) {
-    return static_cast<std::size_t>(
-        std::clamp(x, static_cast<double>(room.first), static_cast<double>(room.last)));
-  };
-  return {clamp(std::floor(start - 2 * w - 3)), clamp(std::ceil(start + 3 * w + 4))};
-}
-
 /// A full receiver shows only the foot of the edge: where the light rises through a tenth of what it can
 /// hold.
 EdgeFit saturated_edge(const LinearTrace& trace, const Candidate& peak, SampleRange near) {
@@ -126,38 +97,6 @@ EdgeFit saturated_edge(const LinearTrace& trace, const Candidate& peak, SampleRa
   return fit;
 }
 
-/// A step may carry a peak too low to be found by itself; then the edge of both is taken.
-EdgeFit with_weak_peak(const LinearTrace& trace, SampleRange near, double misfit, EdgeFit fit) {
-  constexpr double least_gain = 12;  // squared deviations that the peak must be worth
-  const double farthest = trace.pulse.width + 3 * fit.deviation;  // from the edge of the step alone
-  const double w = trace.pulse.width;
-  const auto cost = [&](double start) { return peak_model(trace, trace.pulse, near, start).misfit; };
-  double best = fit.start;
-  double least = 1e300;
-  for (double start = fit.start - 1.5 * w; start <= fit.start + 1.5 * w; start += std::max(0.5, w / 5)) {
-    const double here = cost(start);
-    if (here < least) {
-      least = here;
-      best = start;
-    }
-  }
-  best = descend(best, std::max(0.25, w / 12), std::max(0.02, w / 200), cost);
-  const PeakModel model = peak_model(trace, trace.pulse, near, best);
-  const double density = trace.noise_density + trace.fading_density * fit.before * fit.before;
-  const bool within = best >= static_cast<double>(near.first) && best <= static_cast<double>(near.last) &&
-                      std::abs(best - fit.start) <= farthest;
-  // Less than a third of the step is what an inexact shape of the pulse makes of the step itself.
-  const bool plain =
-      model.height > 0.005 * fit.before && model.height > std::abs(model.behind - model.before) / 3;
-  if (!within || !plain || misfit - model.misfit < least_gain * density) return fit;
-  fit.start = best;
-  fit.height = model.height;
-  fit.peak = true;
-  const double curvature = model.height * model.height / (2 * trace.pulse.receiver);
-  fit.deviation = std::sqrt(density / std::max(curvature, 1e-300)) + 0.1 + 0.01 * w;
-  return fit;
-}
-
 }  // namespace
 
 EdgeFit fit_peak_edge(const LinearTrace& trace, const Candidate& peak, SampleRange room) {
@@ -176,43 +115,6 @@ EdgeFit fit_peak_edge(const LinearTrace& trace, const Candidate& peak, SampleRan
   const double curvature = model.height * model.height / (2 * trace.pulse.receiver);
   fit.deviation = std::sqrt(density / std::max(curvature, 1e-300)) + 0.1 + 0.01 * w;
   return fit;
-}
-
-EdgeFit fit_step_edge(const LinearTrace& trace, const Candidate& step, const Line& before, const Line& after,
-                      SampleRange room) {
-  const double likely = likeliest_start(trace, step, before, after, room);
-  const SampleRange near = around(trace, likely, room);
-  const double w = trace.pulse.width;
-  const auto level = [&](const Line& line, std::size_t k) {
-    return std::exp(line.at(static_cast<double>(k) * trace.step_km) / decibels_per_share);
-  };
-  const auto cost = [&](double start) {
-    double sum = 0;
-    for (std::size_t k = near.first; k < near.last; ++k) {
-      const double share = trace.pulse.step(static_cast<double>(k) - start);
-      const double r = trace.power[k] - (1 - share) * level(before, k) - share * level(after, k);
-      sum += r * r;
-    }
-    return sum;
-  };
-  double best = likely;
-  double least = 1e300;
-  for (double start = likely - 1.5 * w; start <= likely + 1.5 * w; start += std::max(0.5, w / 6)) {
-    const double here = cost(start);
-    if (here < least) {
-      least = here;
-      best = start;
-    }
-  }
-  EdgeFit fit;
-  fit.start = descend(best, std::max(0.25, w / 12), std::max(0.02, w / 200), cost);
-  fit.start = std::clamp(fit.start, static_cast<double>(room.first),
-                         static_cast<double>(std::max(room.first, room.last)));
-  const double x = fit.start * trace.step_km;
-  const double drop = std::abs(after.at(x) - before.at(x));
-  fit.before = std::exp(before.at(x) / decibels_per_share);
-  fit.deviation = step_place_deviation(trace.level_density(fit.before), w, std::max(drop, 1e-3)) + 0.1;
-  return with_weak_peak(trace, near, cost(fit.start), fit);
 }
 
 EdgeFit fit_dark_edge(const LinearTrace& trace, const Line& before, SampleRange room) {

@@ -1,0 +1,161 @@
+// The edge of a step, in the noise as its samples share it.
+
+#include <algorithm>
+#include <cmath>
+
+#include "domain/traces/edge_fit.hpp"
+#include "domain/traces/edge_search.hpp"
+#include "domain/traces/pulse_noise.hpp"
+
+namespace strandbook {
+namespace {
+
+/// What no neighbour shares: rounding to thousandths of a dB, and a pulse that is no exact rectangle.
+constexpr double rounding_share = 1.5e-4;
+constexpr double shape_share = 0.02;
+
+/// A step between two known lines, with a peak or without, held against the samples around it.
+class StepEdge {
+ public:
+  StepEdge(const LinearTrace& trace, const Line& before, const Line& after, SampleRange near, double light,
+           double step)
+      : trace_(trace),
+        near_(near),
+        noise_(trace, light, std::hypot(rounding_share * light, shape_share * step), near.last - near.first) {
+    for (std::size_t k = near.first; k < near.last; ++k) {
+      const double x = static_cast<double>(k) * trace.step_km;
+      const double level = std::exp(before.at(x) / decibels_per_share);
+      off_.push_back(trace.power[k] - level);
+      drop_.push_back(std::exp(after.at(x) / decibels_per_share) - level);
+    }
+  }
+
+  struct Fit {
+    double misfit;         ///< squared deviations of the step alone
+    double height;         ///< of the peak that lies best over it, linear
+    double peaked_misfit;  ///< with that
+  };
+  Fit at(double start) {
+    residual_ = off_;
+    peak_.resize(off_.size());
+    for (std::size_t i = 0; i < off_.size(); ++i) {
+      const double x = static_cast<double>(near_.first + i) - start;
+      residual_[i] -= trace_.pulse.step(x) * drop_[i];
+      peak_[i] = trace_.pulse.peak(x);
+    }
+    noise_.whiten(residual_);
+    noise_.whiten(peak_);
+    double rr = 0, rp = 0, pp = 1e-300;
+    for (std::size_t i = 0; i < off_.size(); ++i) {
+      rr += residual_[i] * residual_[i];
+      rp += residual_[i] * peak_[i];
+      pp += peak_[i] * peak_[i];
+    }
+    return {rr, rp / pp, rr - rp * rp / pp};
+  }
+
+ private:
+  const LinearTrace& trace_;
+  SampleRange near_;
+  PulseNoise noise_;
+  std::vector<double> off_, drop_, residual_, peak_;
+};
+
+/// Costs at evenly spaced starts.
+struct CostGrid {
+  double first, spacing;
+  std::vector<double> cost;
+
+  double start(std::size_t i) const { return first + static_cast<double>(i) * spacing; }
+  double best() const {
+    return start(static_cast<std::size_t>(std::min_element(cost.begin(), cost.end()) - cost.begin()));
+  }
+};
+
+template <class Cost>
+CostGrid cost_grid(double middle, double reach, double spacing, const Cost& cost) {
+  CostGrid grid{middle - reach, spacing, {}};
+  for (double start = grid.first; start <= middle + reach; start += spacing) grid.cost.push_back(cost(start));
+  return grid;
+}
+
+struct Place {
+  double mean, deviation;
+};
+
+/// What the costs, as squared deviations, leave to be believed of the start.
+Place believed(const CostGrid& grid) {
+  const double least = *std::min_element(grid.cost.begin(), grid.cost.end());
+  double sum = 0, mean = 0, square = 0;
+  for (std::size_t i = 0; i < grid.cost.size(); ++i) {
+    const double weight = std::exp((least - grid.cost[i]) / 2);
+    sum += weight;
+    mean += weight * grid.start(i);
+    square += weight * grid.start(i) * grid.start(i);
+  }
+  mean /= sum;
+  return {mean, std::sqrt(std::max(0.0, square / sum - mean * mean))};
+}
+
+template <class Cost>
+double finest_start(const CostGrid& grid, double w, const Cost& cost) {
+  return descend(grid.best(), std::max(0.25, w / 12), std::max(0.02, w / 200), cost);
+}
+
+/// Where it is unsure, the mean of what may be: it lies nearer to the truth than the likeliest place.
+template <class Cost>
+double start_of_step(double likely, double reach, double w, const Cost& cost) {
+  const CostGrid grid = cost_grid(likely, reach, std::max(0.5, w / 6), cost);
+  const Place place = believed(grid);
+  return place.deviation > grid.spacing ? place.mean : finest_start(grid, w, cost);
+}
+
+/// A step may carry a peak too low to be found by itself; then the edge of both is taken.
+void take_weak_peak(const LinearTrace& trace, SampleRange near, double likely, StepEdge& edge, double step,
+                    EdgeFit& fit) {
+  constexpr double least_gain = 12;  // squared deviations that the peak must be worth
+  const double w = trace.pulse.width;
+  const auto cost = [&](double at) { return edge.at(at).peaked_misfit; };
+  const double start = finest_start(cost_grid(likely, 1.5 * w, std::max(0.5, w / 6), cost), w, cost);
+  const StepEdge::Fit found = edge.at(start);
+  const bool within = start >= static_cast<double>(near.first) && start <= static_cast<double>(near.last) &&
+                      std::abs(start - fit.start) <= w + 3 * fit.deviation;
+  // Less than a third of the step is what an inexact shape of the pulse makes of the step itself.
+  const bool plain = found.height > 0.005 * fit.before && found.height > std::abs(step) / 3;
+  if (!within || !plain || edge.at(fit.start).misfit - found.peaked_misfit < least_gain) return;
+  fit.start = start;
+  fit.height = found.height;
+  fit.peak = true;
+  const double density = trace.noise_density + trace.fading_density * fit.before * fit.before;
+  const double curvature = found.height * found.height / (2 * trace.pulse.receiver);
+  fit.deviation = std::sqrt(density / std::max(curvature, 1e-300)) + 0.1 + 0.01 * w;
+}
+
+}  // namespace
+
+EdgeFit fit_step_edge(const LinearTrace& trace, const Candidate& step, const Line& before, const Line& after,
+                      SampleRange room) {
+  const double likely = likeliest_start(trace, step, before, after, room);
+  const double w = trace.pulse.width;
+  const auto light = [&](const Line& line, double start) {
+    return std::exp(line.at(start * trace.step_km) / decibels_per_share);
+  };
+  const auto deviation = [&](double start) {
+    const double drop = std::abs(after.at(start * trace.step_km) - before.at(start * trace.step_km));
+    return step_place_deviation(trace.level_density(light(before, start)), w, std::max(drop, 1e-3)) + 0.1;
+  };
+  const double reach = std::clamp(4 * deviation(likely), 1.5 * w, 3 * w);
+  const SampleRange near = around(trace, likely, room, std::max(0.0, reach - 1.5 * w));
+  const double change = light(after, likely) - light(before, likely);
+  StepEdge edge(trace, before, after, near, light(before, likely), change);
+  EdgeFit fit;
+  fit.start = start_of_step(likely, reach, w, [&](double at) { return edge.at(at).misfit; });
+  fit.start = std::clamp(fit.start, static_cast<double>(room.first),
+                         static_cast<double>(std::max(room.first, room.last)));
+  fit.before = light(before, fit.start);
+  fit.deviation = deviation(fit.start);
+  take_weak_peak(trace, near, likely, edge, change, fit);
+  return fit;
+}
+
+}  // namespace strandbook
