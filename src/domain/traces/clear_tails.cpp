@@ -163,8 +163,8 @@ std::vector<Candidate> steps_without(TraceGround& ground, const std::vector<Cand
   return steps;
 }
 
-/// Is what the first look tells worth more than what the other does?
-bool explains_better(const TailLook& one, const TailLook& other) {
+/// Is what the first look tells worth more than what the other does, by `margin` squared deviations?
+bool explains_better(const TailLook& one, const TailLook& other, double margin = 0) {
   const double excess = std::min(TailEquations::excess(one.tails.misfit, one.tails.rows),
                                  TailEquations::excess(other.tails.misfit, other.tails.rows));
   // Both may be asked about different samples: what each leaves over by chance is what the better one does.
@@ -176,7 +176,7 @@ bool explains_better(const TailLook& one, const TailLook& other) {
            unexplained * static_cast<double>(look.tails.left_out) +
            step_threshold * step_threshold * static_cast<double>(look.tails.parts.size() + look.steps);
   };
-  return cost(one) < cost(other);
+  return cost(one) + margin < cost(other);
 }
 
 /// A curved tail looks like a few steps: those that may be none are kept only where the tail without them
@@ -197,6 +197,22 @@ TailLook look_at_tails(TraceGround& ground, const std::vector<Candidate>& peaks,
   for (TailLook* other : {&anew, &without})
     if (!other->failed && explains_better(*other, *best)) best = other;
   return *best;
+}
+
+/// A few small steps look like a weak tail: what steps are there if no tail is?
+TailLook look_without_tails(TraceGround& ground, const std::vector<Candidate>& peaks, std::size_t dark_from,
+                            TailLook look) {
+  constexpr std::size_t most_more = 3;  ///< steps; a tail taken for steps makes many
+  constexpr double plainly = 12;        ///< squared deviations: detectors have tails
+  constexpr double nearly_all = 0.9;
+  if (look.tails.parts.empty()) return look;
+  const std::vector<Candidate> steps =
+      steps_without(ground, peaks, {ground.light.shown, {}, {}, {}, 0, false});
+  if (steps.size() > look.steps + most_more) return look;
+  TailLook plain = tail_look(ground, on_the_fibre(peaks), dark_from, steps, {});
+  // Where a step leaves whole stretches out, the two are not asked about the same light.
+  const bool comparable = plain.tails.rows > nearly_all * look.tails.rows;
+  return !plain.failed && comparable && explains_better(plain, look, plainly) ? plain : look;
 }
 
 }  // namespace
@@ -222,7 +238,8 @@ void clear_tails(TraceGround& ground, const std::vector<Candidate>& peaks) {
   first.swap_with(ground.light);
   set_search_levels(ground, peaks);
   steps = steps_between(ground, parting, second_threshold);
-  look_at_tails(ground, peaks, dark_from, std::move(steps), first.tails.parts).swap_with(ground.light);
+  TailLook second = look_at_tails(ground, peaks, dark_from, std::move(steps), first.tails.parts);
+  look_without_tails(ground, peaks, dark_from, std::move(second)).swap_with(ground.light);
   set_search_levels(ground, peaks);
 }
 
