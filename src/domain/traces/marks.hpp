@@ -6,7 +6,7 @@
 namespace strandbook {
 
 /// Deviations that a step must be worth to be told.
-inline constexpr double step_threshold = 4.75;
+inline constexpr double step_threshold = 4.6;
 
 /// Marks by position, nothing fitted yet.
 std::vector<Mark> marks_of(const std::vector<Candidate>& candidates);
