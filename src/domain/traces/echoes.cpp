@@ -11,8 +11,10 @@ namespace {
 
 // What a peak leaves behind itself, where nothing else is known: this share of its height.
 constexpr double left_behind = 0.005;
-constexpr double sure_step = 3.5;       ///< standard deviations of a step that an echo never shows
-constexpr double under_tails = 0.1;     ///< dB that a tail still on the light may bend it by
+constexpr double sure_step = 3.5;  ///< standard deviations of a step that an echo never shows
+constexpr double beside_step_db =
+    3;                               ///< of a higher peak's shape too little is known to see a step beside it
+constexpr double under_tails = 0.1;  ///< dB that a tail still on the light may bend it by
 constexpr double most_lost_db = 0.15;   ///< across a peak that a first look takes for an echo
 constexpr std::size_t most_peaks = 60;  ///< of a trace of a link; with more a first look tells nothing
 
@@ -171,8 +173,10 @@ class EchoSettling {
     std::optional<SeenPeak> peak = seen_peak(trace_, ground_, echo, section.line);
     const auto lost = lost_across(ground_, {section.samples.first, echo.before_last},
                                   {echo.after_first, section.samples.last}, ground_.prior);
-    if (peak && lost && loses_nothing(*lost, *peak, 0)) {
-      state_loss(*peak, *lost);
+    // Beside a step there may be no light to tell a loss by.
+    const bool lossless = peak && (lost ? loses_nothing(*lost, *peak, 0) : peak->height_db < beside_step_db);
+    if (lossless) {
+      if (lost) state_loss(*peak, *lost);
       echo.echo = book_.explain(*peak);
       if (!echo.echo.empty()) {
         echoes_.push_back(echo);
@@ -183,6 +187,27 @@ class EchoSettling {
     if (peak) book_.add(*peak);
     marks_.push_back(echo);
     changed_ = true;
+  }
+
+  /// An echo may lie beside a step: then the peak and the loss stand at two places.
+  bool part_from_step(Mark mark, std::size_t i) {
+    if (!mark.candidate.peak || mark.edge.saturated) return false;
+    const Line &before = ground_.sections[i].line, &after = ground_.sections[i + 1].line;
+    const std::optional<SeenPeak> peak = seen_peak(trace_, ground_, mark, before);
+    if (!peak || peak->height_db > beside_step_db) return false;
+    if (!(before.information > 0 && after.information > 0)) return false;
+    mark.echo = book_.explain(*peak);
+    if (mark.echo.empty()) return false;
+    const auto step = step_beside_peak(ground_.light, mark.edge, before, after, room_of(ground_, mark));
+    if (!step) return false;
+    Mark beside;
+    beside.candidate.start = *step;
+    beside.candidate.until = static_cast<std::size_t>(std::ceil(*step + ground_.light.pulse.extent()));
+    beside.edge.start = *step;
+    mark.candidate.echo = true;
+    echoes_.push_back(mark);
+    marks_.push_back(beside);
+    return true;
   }
 
   /// Peaks within one cluster are echoes only together: what each of them loses is not known.
@@ -200,6 +225,10 @@ class EchoSettling {
       if (explained) mark.echo = book_.explain(*peak);
       explained = explained && !mark.echo.empty();
       if (peak) peaks.push_back(*peak);
+    }
+    if (!explained && first == last && part_from_step(ground_.marks[first], first)) {
+      changed_ = true;
+      return;
     }
     for (std::size_t i = first; i <= last; ++i) {
       Mark& mark = ground_.marks[i];

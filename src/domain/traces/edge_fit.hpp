@@ -1,6 +1,8 @@
 #pragma once
 // Where exactly an event begins: the shape of the pulse is laid over the samples around it.
 
+#include <optional>
+
 #include "domain/traces/event_search.hpp"
 
 namespace strandbook {
@@ -19,6 +21,9 @@ EdgeFit fit_peak_edge(const LinearTrace& trace, const Candidate& peak, SampleRan
 /// A step between two known lines (dB, x in kilometres).
 EdgeFit fit_step_edge(const LinearTrace& trace, const Candidate& step, const Line& before, const Line& after,
                       SampleRange room);
+/// Where a step stands that a peak near it was taken to carry; nothing where both may be at one place.
+std::optional<double> step_beside_peak(const LinearTrace& trace, const EdgeFit& peak, const Line& before,
+                                       const Line& after, SampleRange room);
 /// Standard deviation of the place of a step of `drop` dB, samples; `density` is the variance of a level over
 /// one sample's worth of averaging, dB². The edge of a ramp tells it to √(density · width) / drop
 /// (Cramér–Rao). A small step is known by what lies on both sides of it: √26 · density / drop² (variance of

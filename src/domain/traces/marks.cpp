@@ -10,9 +10,6 @@ std::size_t foot_before(const LinearTrace& light, const Candidate& next) {
   return static_cast<std::size_t>(std::max(0.0, next.start - 1 - 0.3 * light.pulse.width));
 }
 
-namespace {
-
-/// Samples that belong to no other event.
 SampleRange room_of(const TraceGround& ground, const Mark& mark) {
   std::size_t from = 0;
   std::size_t to = ground.light.power.size();
@@ -26,6 +23,8 @@ SampleRange room_of(const TraceGround& ground, const Mark& mark) {
     }
   return {std::min(from, to), to};
 }
+
+namespace {
 
 /// Deviations between the lines before and behind a mark; 0 without light on one side, where there is nothing
 /// to hold it against.

@@ -13,6 +13,8 @@ std::vector<Mark> marks_of(const std::vector<Candidate>& candidates);
 /// Steps in each clear stretch between peaks, each worth `threshold` standard deviations.
 std::vector<Candidate> steps_between(const TraceGround& ground, const std::vector<Candidate>& peaks,
                                      double threshold);
+/// Samples that belong to no other event.
+SampleRange room_of(const TraceGround& ground, const Mark& mark);
 /// Samples before this one show nothing of an event.
 std::size_t foot_before(const LinearTrace& light, const Candidate& next);
 /// The section before an event ends where the edge may begin to show.

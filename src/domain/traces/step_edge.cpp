@@ -17,11 +17,13 @@ constexpr double shape_share = 0.02;
 /// A step between two known lines, with a peak or without, held against the samples around it.
 class StepEdge {
  public:
+  /// `change`: of the light, by step or peak, linear.
   StepEdge(const LinearTrace& trace, const Line& before, const Line& after, SampleRange near, double light,
-           double step)
+           double change)
       : trace_(trace),
         near_(near),
-        noise_(trace, light, std::hypot(rounding_share * light, shape_share * step), near.last - near.first) {
+        noise_(trace, light, std::hypot(rounding_share * light, shape_share * change),
+               near.last - near.first) {
     for (std::size_t k = near.first; k < near.last; ++k) {
       const double x = static_cast<double>(k) * trace.step_km;
       const double level = std::exp(before.at(x) / decibels_per_share);
@@ -35,13 +37,14 @@ class StepEdge {
     double height;         ///< of the peak that lies best over it, linear
     double peaked_misfit;  ///< with that
   };
-  Fit at(double start) {
+  Fit at(double start) { return at(start, start); }
+  Fit at(double step, double peak) {
     residual_ = off_;
     peak_.resize(off_.size());
     for (std::size_t i = 0; i < off_.size(); ++i) {
-      const double x = static_cast<double>(near_.first + i) - start;
-      residual_[i] -= trace_.pulse.step(x) * drop_[i];
-      peak_[i] = trace_.pulse.peak(x);
+      const auto k = static_cast<double>(near_.first + i);
+      residual_[i] -= trace_.pulse.step(k - step) * drop_[i];
+      peak_[i] = trace_.pulse.peak(k - peak);
     }
     noise_.whiten(residual_);
     noise_.whiten(peak_);
@@ -156,6 +159,28 @@ EdgeFit fit_step_edge(const LinearTrace& trace, const Candidate& step, const Lin
   fit.deviation = deviation(fit.start);
   take_weak_peak(trace, near, likely, edge, change, fit);
   return fit;
+}
+
+std::optional<double> step_beside_peak(const LinearTrace& trace, const EdgeFit& peak, const Line& before,
+                                       const Line& after, SampleRange room) {
+  constexpr double least_gain = 25;  // squared deviations
+  const double w = trace.pulse.width;
+  const double reach = 3.5 * w;
+  const SampleRange near = around(trace, peak.start, room, reach);
+  if (near.last < near.first + 6) return std::nullopt;
+  StepEdge edge(trace, before, after, near, peak.before, peak.height);
+  double together = 1e300, apart = 1e300, best = peak.start;
+  for (double at = peak.start - 0.6 * w; at <= peak.start + 0.6 * w; at += w / 8) {
+    together = std::min(together, edge.at(at).peaked_misfit);
+    for (double step = peak.start - reach; step <= peak.start + reach; step += w / 4) {
+      const double misfit = edge.at(step, at).peaked_misfit;
+      if (misfit >= apart) continue;
+      apart = misfit;
+      best = step;
+    }
+  }
+  if (together - apart < least_gain) return std::nullopt;
+  return best;
 }
 
 }  // namespace strandbook
