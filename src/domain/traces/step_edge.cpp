@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 #include "domain/traces/edge_fit.hpp"
 #include "domain/traces/edge_search.hpp"
@@ -13,6 +14,23 @@ namespace {
 /// What no neighbour shares: rounding to thousandths of a dB, and a pulse that is no exact rectangle.
 constexpr double rounding_share = 1.5e-4;
 constexpr double shape_share = 0.02;
+
+/// The pulse's answers to a step and to a peak at `start` in the samples from `first` on: the same
+/// exponential from sample to sample.
+template <class Put>
+void answers_along(const PulseShape& pulse, double start, std::size_t first, std::size_t count,
+                   const Put& put) {
+  const double keep = std::exp(-1 / pulse.receiver);
+  const double end = std::exp(-pulse.width / pulse.receiver);
+  const double unshown = pulse.receiver * (1 - end) / pulse.width;  // of a step, at the end of the pulse
+  double x = static_cast<double>(first) - start;
+  std::size_t i = 0;
+  for (; i < count && x <= 0; ++i, x += 1) put(i, 0.0, 0.0);
+  for (double left = std::exp(-x / pulse.receiver); i < count && x <= pulse.width; ++i, x += 1, left *= keep)
+    put(i, (x - pulse.receiver * (1 - left)) / pulse.width, 1 - left);
+  for (double left = std::exp((pulse.width - x) / pulse.receiver); i < count; ++i, left *= keep)
+    put(i, 1 - unshown * left, (1 - end) * left);
+}
 
 /// A step between two known lines, with a peak or without, held against the samples around it.
 class StepEdge {
@@ -30,34 +48,37 @@ class StepEdge {
       off_.push_back(trace.power[k] - level);
       drop_.push_back(std::exp(after.at(x) / decibels_per_share) - level);
     }
+    peak_.resize(off_.size());
   }
 
-  struct Fit {
-    double misfit;         ///< squared deviations of the step alone
-    double height;         ///< of the peak that lies best over it, linear
-    double peaked_misfit;  ///< with that
+  /// Squared deviations of a step that starts here.
+  double misfit(double step) {
+    whiten_step(step);
+    return std::inner_product(residual_.begin(), residual_.end(), residual_.begin(), 0.0);
+  }
+
+  struct Peaked {
+    double height;  ///< of the peak that lies best over the step, linear
+    double misfit;  ///< squared deviations with it
   };
-  Fit at(double start) { return at(start, start); }
-  Fit at(double step, double peak) {
-    residual_ = off_;
-    peak_.resize(off_.size());
-    for (std::size_t i = 0; i < off_.size(); ++i) {
-      const auto k = static_cast<double>(near_.first + i);
-      residual_[i] -= trace_.pulse.step(k - step) * drop_[i];
-      peak_[i] = trace_.pulse.peak(k - peak);
-    }
-    noise_.whiten(residual_);
+  Peaked with_peak(double step, double peak) {
+    const double alone = misfit(step);
+    answers_along(trace_.pulse, peak, near_.first, peak_.size(),
+                  [&](std::size_t i, double, double of_peak) { peak_[i] = of_peak; });
     noise_.whiten(peak_);
-    double rr = 0, rp = 0, pp = 1e-300;
-    for (std::size_t i = 0; i < off_.size(); ++i) {
-      rr += residual_[i] * residual_[i];
-      rp += residual_[i] * peak_[i];
-      pp += peak_[i] * peak_[i];
-    }
-    return {rr, rp / pp, rr - rp * rp / pp};
+    const double both = std::inner_product(residual_.begin(), residual_.end(), peak_.begin(), 0.0);
+    const double own = std::inner_product(peak_.begin(), peak_.end(), peak_.begin(), 1e-300);
+    return {both / own, alone - both * both / own};
   }
 
  private:
+  void whiten_step(double step) {
+    residual_ = off_;
+    answers_along(trace_.pulse, step, near_.first, off_.size(),
+                  [&](std::size_t i, double of_step, double) { residual_[i] -= of_step * drop_[i]; });
+    noise_.whiten(residual_);
+  }
+
   const LinearTrace& trace_;
   SampleRange near_;
   PulseNoise noise_;
@@ -118,14 +139,14 @@ void take_weak_peak(const LinearTrace& trace, SampleRange near, double likely, S
                     EdgeFit& fit) {
   constexpr double least_gain = 12;  // squared deviations that the peak must be worth
   const double w = trace.pulse.width;
-  const auto cost = [&](double at) { return edge.at(at).peaked_misfit; };
+  const auto cost = [&](double at) { return edge.with_peak(at, at).misfit; };
   const double start = finest_start(cost_grid(likely, 1.5 * w, std::max(0.5, w / 6), cost), w, cost);
-  const StepEdge::Fit found = edge.at(start);
+  const StepEdge::Peaked found = edge.with_peak(start, start);
   const bool within = start >= static_cast<double>(near.first) && start <= static_cast<double>(near.last) &&
                       std::abs(start - fit.start) <= w + 3 * fit.deviation;
   // Less than a third of the step is what an inexact shape of the pulse makes of the step itself.
   const bool plain = found.height > 0.005 * fit.before && found.height > std::abs(step) / 3;
-  if (!within || !plain || edge.at(fit.start).misfit - found.peaked_misfit < least_gain) return;
+  if (!within || !plain || edge.misfit(fit.start) - found.misfit < least_gain) return;
   fit.start = start;
   fit.height = found.height;
   fit.peak = true;
@@ -152,7 +173,7 @@ EdgeFit fit_step_edge(const LinearTrace& trace, const Candidate& step, const Lin
   const double change = light(after, likely) - light(before, likely);
   StepEdge edge(trace, before, after, near, light(before, likely), change);
   EdgeFit fit;
-  fit.start = start_of_step(likely, reach, w, [&](double at) { return edge.at(at).misfit; });
+  fit.start = start_of_step(likely, reach, w, [&](double at) { return edge.misfit(at); });
   fit.start = std::clamp(fit.start, static_cast<double>(room.first),
                          static_cast<double>(std::max(room.first, room.last)));
   fit.before = light(before, fit.start);
@@ -171,9 +192,9 @@ std::optional<double> step_beside_peak(const LinearTrace& trace, const EdgeFit& 
   StepEdge edge(trace, before, after, near, peak.before, peak.height);
   double together = 1e300, apart = 1e300, best = peak.start;
   for (double at = peak.start - 0.6 * w; at <= peak.start + 0.6 * w; at += w / 8) {
-    together = std::min(together, edge.at(at).peaked_misfit);
+    together = std::min(together, edge.with_peak(at, at).misfit);
     for (double step = peak.start - reach; step <= peak.start + reach; step += w / 4) {
-      const double misfit = edge.at(step, at).peaked_misfit;
+      const double misfit = edge.with_peak(step, at).misfit;
       if (misfit >= apart) continue;
       apart = misfit;
       best = step;

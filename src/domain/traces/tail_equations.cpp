@@ -275,28 +275,37 @@ bool TailEquations::leave_out_worst(const std::vector<TailPart>& parts) {
   return true;
 }
 
-void take_off(LinearTrace& trace, const std::vector<TailPart>& parts) {
-  if (parts.empty()) {
+namespace {
+
+/// For each number of parts its own loop: it is run often, over all of a trace.
+template <std::size_t N>
+void take_off_parts(LinearTrace& trace, const std::vector<TailPart>& parts) {
+  if constexpr (N > 0) {
+    if (parts.size() < N) return take_off_parts<N - 1>(trace, parts);
+    std::array<double, N> keep{}, share{}, value{};
+    double own = 1;
+    for (std::size_t i = 0; i < N; ++i) {
+      keep[i] = std::exp(-1 / parts[i].length);
+      share[i] = parts[i].share * keep[i];
+      own -= share[i];
+    }
+    const double whole = 1 / own;
+    for (std::size_t k = 0; k < trace.shown.size(); ++k) {
+      double before = 0;
+      for (std::size_t i = 0; i < N; ++i) before += share[i] * value[i];
+      const double p = (trace.shown[k] - before) * whole;
+      for (std::size_t i = 0; i < N; ++i) value[i] = keep[i] * value[i] + (1 - keep[i]) * p;
+      trace.power[k] = p;
+    }
+  } else {
     trace.power = trace.shown;
-    return;
   }
-  struct Running {
-    double keep, share, value;
-  };
-  std::array<Running, most_tail_parts + most_hidden_parts> running{};
-  double own = 1;
-  for (std::size_t i = 0; i < parts.size(); ++i) {
-    running[i] = {std::exp(-1 / parts[i].length), parts[i].share, 0};
-    own -= running[i].share * running[i].keep;
-  }
-  const double whole = 1 / own;
-  for (std::size_t k = 0; k < trace.shown.size(); ++k) {
-    double before = 0;
-    for (const Running& r : running) before += r.share * r.keep * r.value;
-    const double p = (trace.shown[k] - before) * whole;
-    for (Running& r : running) r.value = r.keep * r.value + (1 - r.keep) * p;
-    trace.power[k] = p;
-  }
+}
+
+}  // namespace
+
+void take_off(LinearTrace& trace, const std::vector<TailPart>& parts) {
+  take_off_parts<most_tail_parts + most_hidden_parts>(trace, parts);
 }
 
 void state_tails(LinearTrace& trace, const std::vector<TailPart>& parts, const TailCovariance& covariance,
