@@ -203,7 +203,8 @@ TailLook look_at_tails(TraceGround& ground, const std::vector<Candidate>& peaks,
 TailLook look_without_tails(TraceGround& ground, const std::vector<Candidate>& peaks, std::size_t dark_from,
                             TailLook look) {
   constexpr std::size_t most_more = 3;  ///< steps; a tail taken for steps makes many
-  constexpr double plainly = 12;        ///< squared deviations: detectors have tails
+  // Detectors have tails: a part of one is worth no step.
+  constexpr double plainly = step_threshold * step_threshold;
   constexpr double nearly_all = 0.9;
   if (look.tails.parts.empty()) return look;
   const std::vector<Candidate> steps =

@@ -191,7 +191,7 @@ class EchoSettling {
 
   /// An echo may lie beside a step: then the peak and the loss stand at two places.
   bool part_from_step(Mark mark, std::size_t i) {
-    if (!mark.candidate.peak || mark.edge.saturated) return false;
+    if (!is_peak(mark) || mark.edge.saturated) return false;
     const Line &before = ground_.sections[i].line, &after = ground_.sections[i + 1].line;
     const std::optional<SeenPeak> peak = seen_peak(trace_, ground_, mark, before);
     if (!peak || peak->height_db > beside_step_db) return false;
@@ -204,7 +204,8 @@ class EchoSettling {
     beside.candidate.start = *step;
     beside.candidate.until = static_cast<std::size_t>(std::ceil(*step + ground_.light.pulse.extent()));
     beside.edge.start = *step;
-    mark.candidate.echo = true;
+    if (!mark.candidate.peak) mark.candidate.start = mark.edge.start;
+    mark.candidate.peak = mark.candidate.echo = true;
     echoes_.push_back(mark);
     marks_.push_back(beside);
     return true;
