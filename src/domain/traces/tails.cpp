@@ -61,7 +61,7 @@ class TailSearch {
     fit_.rows = untouched.rows;
     if (!start.empty()) {
       TailFit again = refined(std::move(start));
-      if (explains_more(again) && !too_slow(again)) fit_ = std::move(again);
+      if (explains_more(again) && !without_end(again) && !too_slow(again)) fit_ = std::move(again);
     }
     while (fit_.parts.size() < most_tail_parts) {
       take_off(trace_, fit_.parts);
@@ -70,7 +70,7 @@ class TailSearch {
       std::vector<TailPart> parts = fit_.parts;
       parts.push_back(*more);
       TailFit tried = refined(std::move(parts));
-      if (!explains_more(tried)) break;
+      if (!explains_more(tried) || without_end(tried)) break;
       if (too_slow(tried))
         longest_ /= 2;
       else
@@ -108,6 +108,14 @@ class TailSearch {
   /// What the fit of more parts leaves over must be plainly less: the descent may have gone astray.
   bool explains_more(const TailFit& more) const {
     return fit_.misfit - more.misfit > least_gain * more.excess;
+  }
+
+  /// Ever slower, and hardly worth it: a slope of the fibre, no tail.
+  bool without_end(const TailFit& more) const {
+    constexpr double plain_gain = 60;  // squared deviations
+    const bool at_limit = std::any_of(more.parts.begin(), more.parts.end(),
+                                      [&](const TailPart& part) { return part.length > 0.97 * longest_; });
+    return at_limit && fit_.misfit - more.misfit < plain_gain * more.excess;
   }
 
   /// A slow tail is still seen behind the end of the fibre; what leaves less than darkness there is none.
