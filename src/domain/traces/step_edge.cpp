@@ -14,6 +14,7 @@ namespace {
 /// What no neighbour shares: rounding to thousandths of a dB, and a pulse that is no exact rectangle.
 constexpr double rounding_share = 1.5e-4;
 constexpr double shape_share = 0.02;
+constexpr std::size_t fewest_around = 6;  ///< that tell a place
 
 /// The pulse's answers to a step and to a peak at `start` in the samples from `first` on: the same
 /// exponential from sample to sample.
@@ -168,14 +169,20 @@ EdgeFit fit_step_edge(const LinearTrace& trace, const Candidate& step, const Lin
     const double drop = std::abs(after.at(start * trace.step_km) - before.at(start * trace.step_km));
     return step_place_deviation(trace.level_density(light(before, start)), w, std::max(drop, 1e-3)) + 0.1;
   };
+  const auto within = [&](double start) {
+    return std::clamp(start, static_cast<double>(room.first),
+                      static_cast<double>(std::max(room.first, room.last)));
+  };
+  EdgeFit fit;
+  fit.start = within(likely);
+  fit.before = light(before, fit.start);
+  fit.deviation = deviation(fit.start);
   const double reach = std::clamp(4 * deviation(likely), 1.5 * w, 3 * w);
   const SampleRange near = around(trace, likely, room, std::max(0.0, reach - 1.5 * w));
+  if (near.last < near.first + fewest_around) return fit;
   const double change = light(after, likely) - light(before, likely);
   StepEdge edge(trace, before, after, near, light(before, likely), change);
-  EdgeFit fit;
-  fit.start = start_of_step(likely, reach, w, [&](double at) { return edge.misfit(at); });
-  fit.start = std::clamp(fit.start, static_cast<double>(room.first),
-                         static_cast<double>(std::max(room.first, room.last)));
+  fit.start = within(start_of_step(likely, reach, w, [&](double at) { return edge.misfit(at); }));
   fit.before = light(before, fit.start);
   fit.deviation = deviation(fit.start);
   take_weak_peak(trace, near, likely, edge, change, fit);
@@ -188,7 +195,7 @@ std::optional<double> step_beside_peak(const LinearTrace& trace, const EdgeFit& 
   const double w = trace.pulse.width;
   const double reach = 3.5 * w;
   const SampleRange near = around(trace, peak.start, room, reach);
-  if (near.last < near.first + 6) return std::nullopt;
+  if (near.last < near.first + fewest_around) return std::nullopt;
   StepEdge edge(trace, before, after, near, peak.before, peak.height);
   double together = 1e300, apart = 1e300, best = peak.start;
   for (double at = peak.start - 0.6 * w; at <= peak.start + 0.6 * w; at += w / 8) {
