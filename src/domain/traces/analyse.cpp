@@ -96,6 +96,13 @@ std::vector<Candidate> echoes_before(std::size_t last, const std::vector<Candida
   return echoes;
 }
 
+void drop_weak_steps(TraceGround& ground) {
+  bool dropped = false;
+  for (; drop_weak_step(ground); dropped = true) refine_sections(ground, 1);
+  // Of two steps with no fibre between them the one that is left may stand where the other did.
+  if (dropped) fit_marks(ground);
+}
+
 void fit_all(TraceGround& ground, SlopePrior usual, double spread) {
   for (Mark& mark : ground.marks) mark.edge.deviation = 1;
   set_section_ends(ground);
@@ -103,10 +110,7 @@ void fit_all(TraceGround& ground, SlopePrior usual, double spread) {
   ground.prior = learned_slope(ground, robust_slope(ground, usual), spread);
   calibrate_densities(ground);
   fit_marks(ground);
-  bool dropped = false;
-  for (; drop_weak_step(ground); dropped = true) refine_sections(ground, 1);
-  // Of two steps with no fibre between them the one that is left may stand where the other did.
-  if (dropped) fit_marks(ground);
+  drop_weak_steps(ground);
 }
 
 /// Noise and dynamic range at the start of the fibre.
@@ -146,6 +150,7 @@ TraceAnalysis analyse_light(const Trace& trace, LinearTrace light) {
   for (int round = 0;
        round < echo_rounds && settle_echoes(trace, ground, reflectance_of(trace, ground, panel)); ++round)
     fit_marks(ground);
+  drop_weak_steps(ground);
 
   TraceAnalysis out;
   std::vector<Candidate> beyond;
