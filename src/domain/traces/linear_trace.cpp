@@ -137,7 +137,7 @@ void state_floor(LinearTrace& out, std::vector<double> last, const Tail& tail) {
 /// A receiver that is full shows the same greatest level for samples on end, far above the backscatter.
 double saturation_of(const std::vector<double>& power, double pulse) {
   const double most = *std::max_element(power.begin(), power.end());
-  const auto long_enough = static_cast<std::size_t>(std::max(3.0, 0.35 * pulse));
+  const auto long_enough = static_cast<std::size_t>(std::max(3.0, 0.25 * pulse));
   std::size_t run = 0;
   for (const double p : power) {
     run = p > most * 0.985 ? run + 1 : 0;
