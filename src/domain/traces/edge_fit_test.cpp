@@ -112,5 +112,76 @@ TEST(EdgeFit, PeakOnAStepIsSeen) {
   EXPECT_NEAR(edge.height, 0.03, 0.003);
 }
 
+/// The same step where the glass scatters unevenly: the pulse shapes that as it shapes the step.
+LinearTrace with_fading(double fading_density, std::mt19937& random) {
+  LinearTrace light = with_a_step();
+  light.noise_density = 1e-12;
+  light.fading_density = fading_density;
+  std::normal_distribution<double> normal(0, std::sqrt(fading_density));
+  std::vector<double> glass(light.power.size() + 50);
+  for (double& g : glass) g = normal(random);
+  for (std::size_t k = 0; k < light.power.size(); ++k)
+    for (std::size_t back = 0; back < 50; ++back) {
+      const auto x = static_cast<double>(back);
+      light.power[k] += glass[k + 50 - back] * (step_pulse.step(x + 1) - step_pulse.step(x));
+    }
+  light.shown = light.recorded = light.power;
+  return light;
+}
+
+constexpr double fading = step_share * step_share * 8 / 80;  ///< √(density · width) is a ninth of the step
+
+// What the stated deviation rests on takes the noise for white; knowing how it is coloured is worth a third.
+TEST(EdgeFit, FadingThatThePulseShapesDoesNotHideTheEdge) {
+  constexpr int draws = 400;
+  std::mt19937 random(5);
+  double squares = 0;
+  double stated = 0;
+  for (int draw = 0; draw < draws; ++draw) {
+    const EdgeFit edge = edge_of(with_fading(fading, random), 505);
+    squares += (edge.start - step_at) * (edge.start - step_at);
+    stated += edge.deviation / draws;
+  }
+  EXPECT_LT(std::sqrt(squares / draws), 0.7 * stated);
+}
+
+TEST(EdgeFit, LowPeakOfAStepIsSeenInFading) {
+  // Five times what the light varies by from pulse to pulse.
+  std::mt19937 random(6);
+  int seen = 0;
+  for (int draw = 0; draw < 40; ++draw) {
+    LinearTrace light = with_fading(fading, random);
+    for (std::size_t k = 0; k < light.power.size(); ++k)
+      light.power[k] += 0.01 * step_pulse.peak(static_cast<double>(k) - step_at);
+    const EdgeFit edge = edge_of(light, step_at);
+    seen += edge.peak && std::abs(edge.start - step_at) < 1 ? 1 : 0;
+  }
+  EXPECT_GE(seen, 38);
+}
+
+TEST(EdgeFit, StepWithoutSamplesAroundItKeepsItsPlace) {
+  const LinearTrace light = with_a_step();
+  Candidate step;
+  step.start = step_at;
+  const EdgeFit edge = fit_step_edge(light, step, level_line(1), level_line(1 - step_share), {500, 500});
+  EXPECT_EQ(edge.start, step_at);
+  EXPECT_FALSE(edge.peak);
+}
+
+TEST(EdgeFit, StepBesideAPeakIsToldFromOneUnderIt) {
+  for (const double beside : {-20.0, 0.0, 14.0}) {
+    LinearTrace light = with_a_step();
+    for (std::size_t k = 0; k < light.power.size(); ++k)
+      light.power[k] += 0.05 * step_pulse.peak(static_cast<double>(k) - step_at + beside);
+    EdgeFit peak;
+    peak.start = step_at - beside;
+    peak.height = 0.05;
+    peak.before = 1;
+    const auto step = step_beside_peak(light, peak, level_line(1), level_line(1 - step_share), {300, 700});
+    EXPECT_EQ(step.has_value(), beside != 0) << beside;
+    if (step) EXPECT_NEAR(*step, step_at, 2) << beside;
+  }
+}
+
 }  // namespace
 }  // namespace strandbook

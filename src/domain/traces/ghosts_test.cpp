@@ -66,6 +66,21 @@ TEST(Ghosts, ConnectionThatStandsWhereAnEchoWouldPartsTheFibre) {
   EXPECT_EQ(found.sections.size(), 4u);
 }
 
+TEST(Ghosts, EchoBesideASpliceIsOneAndTheSpliceStaysWhereItIs) {
+  // 600 m: there and back from the panel, twice. The splice lies less than three pulses from it.
+  for (const double splice : {592.0, 605.0, 608.0}) {
+    MadePlant plant{{{300, 0.25, -20}, {600, 0, -72}, {splice, 0.15}}};
+    if (splice < 600) std::swap(plant.joints[1], plant.joints[2]);
+    const TraceAnalysis found = analyse(trace_of(plant));
+    EXPECT_EQ(kinds_near(found, 600), std::vector<EventKind>{EventKind::ghost}) << splice;
+    const auto events = on_the_fibre(found);
+    ASSERT_EQ(events.size(), 3u) << splice;
+    EXPECT_EQ(events[1].kind, EventKind::loss);
+    EXPECT_NEAR(events[1].position.value, splice, 1);
+    EXPECT_NEAR(events[1].loss->value, 0.15, 0.01);
+  }
+}
+
 TEST(Ghosts, FullPeakIsNoEchoIfItLoses) {
   // Full receivers leave heights open: any full peak at the right place could be an echo of the others.
   Trace trace = trace_of({{{300, 0.25, -30}, {600, 0.2, -30}, {900, 0.05, -30}}});

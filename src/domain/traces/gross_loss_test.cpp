@@ -154,6 +154,27 @@ TEST(GrossLoss, PeakShortlyBeforeAHigherOneIsSeenWhereItIs) {
   EXPECT_NEAR(events[0].position.value, 600, 0.5);
 }
 
+TEST(GrossLoss, SmallSpliceBehindAStrongPeakIsNoTail) {
+  // A tail that falls by as much would explain nearly as well what the splice takes.
+  struct Case {
+    std::vector<MadeJoint> joints;
+    double end_m, range_db;
+    std::uint64_t seed;
+  };
+  const std::vector<Case> cases{{{{204, 0.3, -16}, {352, 0.025}, {605, 0.2, -36}}, 774, 14, 26},
+                                {{{325, 0.3, -19}, {399, 0.021}, {657, 0.2, -22}}, 808, 15, 38},
+                                {{{152, 0.3, -20}, {217, 0.023}, {369, 0.2, -28}}, 541, 17, 114}};
+  for (const Case& one : cases) {
+    MadePlant plant{one.joints};
+    plant.end_m = one.end_m;
+    plant.range_db = one.range_db;
+    plant.seed = one.seed;
+    const auto events = on_the_fibre(analyse(trace_of(plant)));
+    ASSERT_EQ(events.size(), 4u) << one.seed;
+    for (std::size_t i = 0; i < 3; ++i) EXPECT_NEAR(events[i].loss->value, plant.joints[i].loss_db, 0.004);
+  }
+}
+
 TEST(GrossLoss, SlowTailIsNotTakenForSteps) {
   // Behind two strong peaks it falls as a few steps would.
   for (const std::uint64_t seed : {1, 2, 3, 4}) {
