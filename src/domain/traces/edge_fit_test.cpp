@@ -179,7 +179,9 @@ TEST(EdgeFit, StepBesideAPeakIsToldFromOneUnderIt) {
     peak.before = 1;
     const auto step = step_beside_peak(light, peak, level_line(1), level_line(1 - step_share), {300, 700});
     EXPECT_EQ(step.has_value(), beside != 0) << beside;
-    if (step) EXPECT_NEAR(*step, step_at, 2) << beside;
+    if (step) {
+      EXPECT_NEAR(*step, step_at, 2) << beside;
+    }
   }
 }
 
