@@ -11,10 +11,9 @@ namespace {
 
 // What a peak leaves behind itself, where nothing else is known: this share of its height.
 constexpr double left_behind = 0.005;
-constexpr double sure_step = 3.5;  ///< standard deviations of a step that an echo never shows
-constexpr double beside_step_db =
-    3;                               ///< of a higher peak's shape too little is known to see a step beside it
-constexpr double under_tails = 0.1;  ///< dB that a tail still on the light may bend it by
+constexpr double sure_step = 3.5;       ///< standard deviations of a step that an echo never shows
+constexpr double beside_step_db = 3;    ///< a higher peak's shape is known too little to see a step beside it
+constexpr double under_tails = 0.1;     ///< dB that a tail still on the light may bend it by
 constexpr double most_lost_db = 0.15;   ///< across a peak that a first look takes for an echo
 constexpr std::size_t most_peaks = 60;  ///< of a trace of a link; with more a first look tells nothing
 
@@ -189,7 +188,7 @@ class EchoSettling {
     changed_ = true;
   }
 
-  /// An echo may lie beside a step: then the peak and the loss stand at two places.
+  /// An echo may lie beside a step: then the loss stands at another place, and the peak loses nothing.
   bool part_from_step(Mark mark, std::size_t i) {
     if (!is_peak(mark) || mark.edge.saturated) return false;
     const Line &before = ground_.sections[i].line, &after = ground_.sections[i + 1].line;
