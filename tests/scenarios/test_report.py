@@ -270,6 +270,9 @@ class Certificates(Papers):
         self.assertIn("01T.A-P01:01", text)
         ends = self.make("labels", "ends.pdf", "--paper", "letter", "--each", "end", status=0)
         self.assertIn("Pages:           3", output("pdfinfo", ends))  # 80 ends on sheets of thirty
+        links = self.text(self.make("labels", "links.pdf", "--cable", "FC-011", status=0))
+        self.assertIn("01T.A-P01:01 \u2026 ", links)
+        self.assertNotIn("\u2026\n", links)  # the last port of a backbone is not cut off
 
     def test_labels_too_small_to_read_are_refused(self):
         done = self.run_program("labels", *FILES, "--across", "12", "--out", self.folder / "small.pdf")

@@ -28,9 +28,13 @@ using TakeLabel = std::function<void(const LabelText&)>;
 
 std::string to_end(const std::string& end) { return end.empty() ? end : "\u2192 " + end; }
 
-/// "A-P01:01 … A-P01:24".
+/// "A-P01:01 … 24": of the last port what the first does not say already.
 std::string span_of_ends(const std::string& first, const std::string& last) {
-  return first == last ? first : first + " \u2026 " + last;
+  if (first == last) return first;
+  const auto parts = std::mismatch(first.begin(), first.end(), last.begin(), last.end()).first;
+  const std::size_t common =
+      first.substr(0, static_cast<std::size_t>(parts - first.begin())).find_last_of(":-./ ");
+  return first + " \u2026 " + (common == std::string::npos ? last : last.substr(common + 1));
 }
 
 /// Hands out the labels of one link.
