@@ -15,6 +15,9 @@
 namespace strandbook {
 namespace {
 
+/// Deviations of a step where noise and fading are not well known yet: one that was missed would make them
+/// seem greater than they are.
+constexpr double early_threshold = 3.8;
 constexpr int echo_rounds = 3;  ///< of settling what is an echo
 
 struct Panel {
@@ -69,6 +72,12 @@ void look_first(const Trace& trace, TraceGround& ground, SlopePrior usual, doubl
   estimate_densities(light, ground.last, peaks);
 }
 
+/// Does so little fibre tell of noise and fading that a few steps in it count?
+bool few_pulses(const TraceGround& ground) {
+  constexpr double enough = 150;
+  return static_cast<double>(ground.last - ground.first) < enough * ground.light.pulse.width;
+}
+
 /// Peaks, the steps between them, and the end where it has no peak.
 std::vector<Candidate> all_candidates(TraceGround& ground, const std::vector<Candidate>& peaks) {
   // A peak just where the light ends is the end of the fibre.
@@ -79,7 +88,8 @@ std::vector<Candidate> all_candidates(TraceGround& ground, const std::vector<Can
   const std::optional<Candidate> dark = dark_end(ground, peaks);
   if (dark) ground.last = std::min(ground.last, static_cast<std::size_t>(dark->start));
   const std::vector<Candidate> parting = on_the_fibre(peaks);
-  std::vector<Candidate> found = steps_between(ground, parting, step_threshold);
+  std::vector<Candidate> found =
+      steps_between(ground, parting, few_pulses(ground) ? early_threshold : step_threshold);
   for (const Candidate& peak : parting)
     if (peak.start < static_cast<double>(ground.last)) found.push_back(peak);
   if (dark) {
@@ -103,12 +113,34 @@ void drop_weak_steps(TraceGround& ground) {
   if (dropped) fit_marks(ground);
 }
 
-void fit_all(TraceGround& ground, SlopePrior usual, double spread) {
+/// Marks of which nothing is fitted yet.
+void take_marks(TraceGround& ground, const std::vector<Candidate>& found) {
+  ground.marks = marks_of(found);
   for (Mark& mark : ground.marks) mark.edge.deviation = 1;
   set_section_ends(ground);
+}
+
+/// The steps anew, now that the noise is known.
+void find_steps_again(TraceGround& ground, const std::vector<Candidate>& peaks) {
+  refine_sections(ground, 1);
+  std::vector<Candidate> found;
+  const std::size_t last = ground.last;
+  for (const Mark& mark : ground.marks) {
+    if (!mark.candidate.peak && !mark.candidate.dark_behind) continue;
+    found.push_back(mark.candidate);
+    if (mark.candidate.dark_behind) ground.last = static_cast<std::size_t>(mark.candidate.start);
+  }
+  for (const Candidate& step : steps_between(ground, on_the_fibre(peaks), step_threshold))
+    found.push_back(step);
+  ground.last = last;
+  take_marks(ground, found);
+}
+
+void fit_all(TraceGround& ground, const std::vector<Candidate>& peaks, SlopePrior usual, double spread) {
   fit_marks(ground);
   ground.prior = learned_slope(ground, robust_slope(ground, usual), spread);
   calibrate_densities(ground);
+  if (few_pulses(ground)) find_steps_again(ground, peaks);
   fit_marks(ground);
   drop_weak_steps(ground);
 }
@@ -144,9 +176,10 @@ TraceAnalysis analyse_light(const Trace& trace, LinearTrace light) {
   set_search_levels(ground, peaks);
   ground.prior = {robust_slope(ground, usual).mean, spread};
   look_for_echoes(trace, ground, reflectance_of(trace, ground, panel), Tails::off, peaks);
-  ground.marks = marks_of(all_candidates(ground, peaks));
+  const std::vector<Candidate> found = all_candidates(ground, peaks);
   ground.echoes = marks_of(echoes_before(ground.last, peaks));
-  fit_all(ground, usual, spread);
+  take_marks(ground, found);
+  fit_all(ground, peaks, usual, spread);
   for (int round = 0;
        round < echo_rounds && settle_echoes(trace, ground, reflectance_of(trace, ground, panel)); ++round)
     fit_marks(ground);

@@ -161,6 +161,20 @@ TEST(Analyse, ErrorOfASpliceIsWhatIsStated) {
   EXPECT_LT(std::sqrt(squares / traces), 1.4);
 }
 
+TEST(Analyse, SpliceThatWasMissedDoesNotHideItselfInTheNoise) {
+  // A hundred pulses of fibre: what is taken for noise at first holds the splices.
+  MadePlant plant{{{68, 0.369}, {124, 0.062}, {163, 0.39}, {219, 0.455}, {261, 0.253, -40}}};
+  plant.end_m = 291;
+  plant.range_db = 10;
+  plant.seed = 76;
+  EXPECT_EQ(on_the_fibre(analyse(trace_of(plant))).size(), 6u);
+  plant = {{{72, 0.241}, {116, 0.381}, {149, 0.381}, {193, 0.447}, {243, 0.085}, {278, 0.333, -40}}};
+  plant.end_m = 308;
+  plant.range_db = 10.5;
+  plant.seed = 192;
+  EXPECT_EQ(on_the_fibre(analyse(trace_of(plant))).size(), 7u);
+}
+
 TEST(Analyse, SamplesFilledWithZerosBehindTheEndAreNoFibre) {
   // An instrument that fills up its last samples: they stand at the floor.
   Trace trace = trace_of({{{600, 0.25, -45}}});
