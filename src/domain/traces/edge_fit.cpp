@@ -99,6 +99,12 @@ EdgeFit saturated_edge(const LinearTrace& trace, const Candidate& peak, SampleRa
 
 }  // namespace
 
+double peak_place_deviation(const LinearTrace& trace, double before, double height) {
+  const double density = trace.noise_density + trace.fading_density * before * before;
+  const double curvature = height * height / (2 * trace.pulse.receiver);
+  return std::sqrt(density / std::max(curvature, 1e-300)) + 0.1 + 0.01 * trace.pulse.width;
+}
+
 EdgeFit fit_peak_edge(const LinearTrace& trace, const Candidate& peak, SampleRange room) {
   const SampleRange near = around(trace, peak.start, room);
   if (near.last < near.first + 6) return {peak.start, trace.pulse.width, 0, 0, false};
@@ -110,10 +116,7 @@ EdgeFit fit_peak_edge(const LinearTrace& trace, const Candidate& peak, SampleRan
   const double start = descend(peak.start, std::max(0.5, w / 8), std::max(0.01, w / 500), cost);
   const PeakModel model = peak_model(trace, trace.pulse, near, start);
   EdgeFit fit{start, 0, model.height, model.before, false};
-  // An edge of height h rises by h / receiver within a sample; both edges tell the place.
-  const double density = trace.noise_density + trace.fading_density * model.before * model.before;
-  const double curvature = model.height * model.height / (2 * trace.pulse.receiver);
-  fit.deviation = std::sqrt(density / std::max(curvature, 1e-300)) + 0.1 + 0.01 * w;
+  fit.deviation = peak_place_deviation(trace, model.before, model.height);
   return fit;
 }
 

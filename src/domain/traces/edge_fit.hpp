@@ -24,6 +24,9 @@ EdgeFit fit_step_edge(const LinearTrace& trace, const Candidate& step, const Lin
 /// Where a step stands that a peak near it was taken to carry; nothing where both may be at one place.
 std::optional<double> step_beside_peak(const LinearTrace& trace, const EdgeFit& peak, const Line& before,
                                        const Line& after, SampleRange room);
+/// Standard deviation of the place of a peak of this height over this light, linear, in samples: an edge of
+/// height h rises by h / receiver within a sample, and both edges tell the place.
+double peak_place_deviation(const LinearTrace& trace, double before, double height);
 /// Standard deviation of the place of a step of `drop` dB, samples; `density` is the variance of a level over
 /// one sample's worth of averaging, dB². The edge of a ramp tells it to √(density · width) / drop
 /// (Cramér–Rao). A small step is known by what lies on both sides of it: √26 · density / drop² (variance of

@@ -151,9 +151,7 @@ void take_weak_peak(const LinearTrace& trace, SampleRange near, double likely, S
   fit.start = start;
   fit.height = found.height;
   fit.peak = true;
-  const double density = trace.noise_density + trace.fading_density * fit.before * fit.before;
-  const double curvature = found.height * found.height / (2 * trace.pulse.receiver);
-  fit.deviation = std::sqrt(density / std::max(curvature, 1e-300)) + 0.1 + 0.01 * w;
+  fit.deviation = peak_place_deviation(trace, fit.before, found.height);
 }
 
 }  // namespace
@@ -174,17 +172,18 @@ EdgeFit fit_step_edge(const LinearTrace& trace, const Candidate& step, const Lin
                       static_cast<double>(std::max(room.first, room.last)));
   };
   EdgeFit fit;
-  fit.start = within(likely);
-  fit.before = light(before, fit.start);
-  fit.deviation = deviation(fit.start);
+  const auto take = [&](double start) {
+    fit.start = within(start);
+    fit.before = light(before, fit.start);
+    fit.deviation = deviation(fit.start);
+  };
+  take(likely);
   const double reach = std::clamp(4 * deviation(likely), 1.5 * w, 3 * w);
   const SampleRange near = around(trace, likely, room, std::max(0.0, reach - 1.5 * w));
   if (near.last < near.first + fewest_around) return fit;
   const double change = light(after, likely) - light(before, likely);
   StepEdge edge(trace, before, after, near, light(before, likely), change);
-  fit.start = within(start_of_step(likely, reach, w, [&](double at) { return edge.misfit(at); }));
-  fit.before = light(before, fit.start);
-  fit.deviation = deviation(fit.start);
+  take(start_of_step(likely, reach, w, [&](double at) { return edge.misfit(at); }));
   take_weak_peak(trace, near, likely, edge, change, fit);
   return fit;
 }
